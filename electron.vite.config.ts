@@ -1,0 +1,51 @@
+import react from '@vitejs/plugin-react'
+import { defineConfig } from 'electron-vite'
+import type { Plugin } from 'vite'
+
+/** A place of the application has an address with folders in it: electron-vite's own relative base would break there. */
+const absoluteAddresses: Plugin = {
+  name: 'absolute-addresses',
+  enforce: 'post',
+  config: (config) => {
+    config.base = '/'
+  },
+}
+
+/** Three builds: the processes (shell, loopback host, service), the preload that the sandbox loads, and the page. */
+export default defineConfig({
+  main: {
+    build: {
+      outDir: 'out/main',
+      sourcemap: true,
+      rolldownOptions: {
+        input: {
+          index: 'electron/shell/main.ts',
+          loopback: 'electron/loopback/main.ts',
+          service: 'electron/service/main.ts',
+          'render-worker': 'electron/service/demonstration/picture/render-worker.ts',
+        },
+        output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },
+      },
+    },
+  },
+  preload: {
+    build: {
+      outDir: 'out/preload',
+      externalizeDeps: false,
+      rolldownOptions: {
+        input: { index: 'electron/shell/preload.ts' },
+        output: { format: 'cjs', entryFileNames: '[name].cjs', chunkFileNames: '[name]-[hash].cjs' },
+      },
+    },
+  },
+  renderer: {
+    root: 'renderer',
+    plugins: [react(), absoluteAddresses],
+    build: {
+      outDir: 'out/renderer',
+      minify: true,
+      chunkSizeWarningLimit: 2000,
+      rolldownOptions: { input: 'renderer/index.html' },
+    },
+  },
+})

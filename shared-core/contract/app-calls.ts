@@ -1,0 +1,36 @@
+import { z } from 'zod'
+import { Job } from '../records/job.ts'
+import { Settings } from '../records/settings.ts'
+import { command, query } from './call.ts'
+
+/** The service itself, its jobs, the settings of this computer. */
+export const appCalls = {
+  'service.describe': query({
+    input: z.object({}),
+    output: z.object({ version: z.string(), node: z.string(), sqlite: z.string(), sharp: z.string(), pid: z.int() }),
+    errors: [],
+  }),
+  'jobs.list': query({ input: z.object({}), output: z.object({ jobs: z.array(Job) }), errors: [] }),
+  'jobs.cancel': command({ input: z.object({ jobId: z.string() }), output: z.object({}), errors: [] }),
+  'settings.get': query({ input: z.object({}), output: z.object({ settings: Settings }), errors: [] }),
+  'settings.save': command({
+    input: z.object({ settings: Settings }),
+    output: z.object({ settings: Settings }),
+    errors: [],
+  }),
+  /** For hosts: where a picture's file lies, made first when it is missing. Not offered to pages. */
+  'pictures.locate': query({
+    input: z.object({ key: z.string().max(200) }),
+    output: z.object({ path: z.string(), type: z.string(), inside: z.string() }),
+    errors: ['picture/absent'],
+  }),
+  /** For hosts: where a drawn document lies. Not offered to pages. */
+  'documents.locate': query({
+    input: z.object({ documentId: z.string().max(100) }),
+    output: z.object({ path: z.string(), fileName: z.string(), inside: z.string() }),
+    errors: ['document/absent'],
+  }),
+}
+
+/** Calls that a host makes for itself; both hosts refuse them from a page. */
+export const hostOnly: ReadonlySet<string> = new Set(['pictures.locate', 'documents.locate'])

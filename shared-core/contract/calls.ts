@@ -1,0 +1,50 @@
+import { z } from 'zod'
+import { Job } from '../records/job.ts'
+import { appCalls } from './app-calls.ts'
+import { matchCalls } from './match-calls.ts'
+import { panelCalls } from './panel-calls.ts'
+import { photoCalls } from './photo-calls.ts'
+import { rackCalls } from './rack-calls.ts'
+
+/** Every call there is. Handlers, both hosts, the client and the contract tests are driven from this list. */
+export const calls = { ...appCalls, ...rackCalls, ...panelCalls, ...photoCalls, ...matchCalls }
+
+export type Calls = typeof calls
+export type CallName = keyof Calls
+export type Input<N extends CallName> = z.infer<Calls[N]['input']>
+export type Output<N extends CallName> = z.infer<Calls[N]['output']>
+
+/** Failures that any call can meet. */
+export const commonErrors = [
+  'unexpected',
+  'service/stopped',
+  'service/bad-input',
+  'rack/none-open',
+  'rack/disk-full',
+] as const
+export type ErrorCode<N extends CallName> = Calls[N]['errors'][number] | (typeof commonErrors)[number]
+
+/** An expected failure: what happened, in trade words, and what to do next. */
+export type Failure<C extends string = string> = { code: C; message: string; remedy: string }
+
+/** What a call comes back with. */
+export type Answered<N extends CallName> = { ok: true; value: Output<N> } | { ok: false; error: Failure<ErrorCode<N>> }
+
+/** Events, named in the past tense. */
+export const events = {
+  'job.progressed': Job,
+  /** Something in the rack changed; whoever shows it asks again. */
+  'rack.changed': z.object({ revision: z.int() }),
+  'rack.opened': z.object({}),
+  'rack.closed': z.object({}),
+  'settings.changed': z.object({}),
+  /** Sent by the host after the service ended and was started again. */
+  'service.restarted': z.object({ why: z.string(), rackReopened: z.boolean() }),
+}
+export type EventName = keyof typeof events
+export type Event = { [N in EventName]: { name: N; data: z.infer<(typeof events)[N]> } }[EventName]
+
+/** Messages between a host and the service. */
+export type Ask = { id: number; name: string; input: unknown }
+export type Answer = { id: number; ok: true; value: unknown } | { id: number; ok: false; error: Failure }
+export type FromService = { answer: Answer } | { event: Event }

@@ -1,0 +1,126 @@
+import { z } from 'zod'
+import { Layout, MarkedArea } from '../records/area.ts'
+import { Geometry, Illuminant, LabRecord, Observer, Stage, View } from '../records/colour.ts'
+import { Caution, Photo } from '../records/photo.ts'
+import { ReadColour, Reading, Reference } from '../records/reading.ts'
+import { command, job, query } from './call.ts'
+
+/** One marked area, read: a colour, or why there is none. A fade has neither colour nor refusal. */
+export const AreaResult = z.object({ colour: ReadColour.nullable(), refused: Caution.nullable() })
+export type AreaResult = z.infer<typeof AreaResult>
+
+const typedColour = z.object({
+  lab: LabRecord,
+  illuminant: Illuminant,
+  observer: Observer,
+  geometry: Geometry,
+  /** 90 % bound that its source states, or null: then the usual spread of a typed figure is used. */
+  bound90: z.number().positive().max(50).nullable(),
+  view: View,
+  stage: Stage,
+  lightId: z.string().nullable(),
+})
+
+const circumstances = { lightId: z.string().nullable(), view: View, stage: Stage }
+
+/** Photos from the tray to a reading, readings and references. */
+export const photoCalls = {
+  /** Files already on this computer: chosen, dropped, pasted or uploaded to the host's own folder. */
+  'photos.takeIn': job({
+    input: z.object({
+      files: z
+        .array(z.object({ path: z.string(), name: z.string() }))
+        .min(1)
+        .max(5000),
+    }),
+    output: z.object({ jobId: z.string() }),
+    errors: [],
+  }),
+  'photos.listTray': query({ input: z.object({}), output: z.object({ photos: z.array(Photo) }), errors: [] }),
+  /** `proposed`: the last layout used on a photo of the same size, fitted to this one; null when there is none. */
+  'photos.get': query({
+    input: z.object({ photoId: z.string() }),
+    output: z.object({ photo: Photo, proposed: Layout.nullable() }),
+    errors: ['photo/absent'],
+  }),
+  /** Reads the marked areas without keeping anything; one result per area, in order. */
+  'photos.read': query({
+    input: z.object({ photoId: z.string(), layout: Layout }),
+    output: z.object({ results: z.array(AreaResult), photo: z.array(Caution) }),
+    errors: ['photo/absent', 'photo/original-missing'],
+  }),
+  /** Keeps what is marked on a photo that is still in the tray. */
+  'photos.mark': command({
+    input: z.object({ photoId: z.string(), layout: Layout, ...circumstances }),
+    output: z.object({ photo: Photo }),
+    errors: ['photo/absent'],
+  }),
+  /** Files a photo to a panel: keeps the layout and one reading for each area whose colour could be read. */
+  'photos.file': command({
+    input: z.object({
+      photoId: z.string(),
+      panelId: z.string(),
+      layout: Layout,
+      ...circumstances,
+      ageDays: z.number().nonnegative().nullable(),
+    }),
+    output: z.object({ readings: z.array(Reading), results: z.array(AreaResult) }),
+    errors: [
+      'photo/absent',
+      'photo/original-missing',
+      'panel/absent',
+      'photo/nothing-marked',
+      'photo/area-without-step',
+      'photo/nothing-readable',
+    ],
+  }),
+  /** Files a photo as a reference: its first area is the colour wanted. */
+  'photos.fileReference': command({
+    input: z.object({
+      photoId: z.string(),
+      name: z.string().trim().min(1).max(200),
+      area: MarkedArea,
+      card: Layout.shape.card,
+      ...circumstances,
+    }),
+    output: z.object({ reference: Reference }),
+    errors: ['photo/absent', 'photo/original-missing', 'photo/nothing-readable'],
+  }),
+  /** Moves a photo to the trash; undo brings it back. Readings taken from it stay. */
+  'photos.discard': command({
+    input: z.object({ photoId: z.string() }),
+    output: z.object({}),
+    errors: ['photo/absent'],
+  }),
+  'readings.addTyped': command({
+    input: typedColour.extend({ stepId: z.string() }),
+    output: z.object({ reading: Reading }),
+    errors: ['step/absent'],
+  }),
+  'readings.remove': command({
+    input: z.object({ readingId: z.string() }),
+    output: z.object({}),
+    errors: ['reading/absent'],
+  }),
+  'references.list': query({ input: z.object({}), output: z.object({ references: z.array(Reference) }), errors: [] }),
+  'references.get': query({
+    input: z.object({ referenceId: z.string() }),
+    output: z.object({ reference: Reference }),
+    errors: ['reference/absent'],
+  }),
+  'references.addTyped': command({
+    input: typedColour.extend({ name: z.string().trim().min(1).max(200) }),
+    output: z.object({ reference: Reference }),
+    errors: [],
+  }),
+  'references.rename': command({
+    input: z.object({ referenceId: z.string(), name: z.string().trim().min(1).max(200) }),
+    output: z.object({ reference: Reference }),
+    errors: ['reference/absent'],
+  }),
+  'references.remove': command({
+    input: z.object({ referenceId: z.string() }),
+    output: z.object({}),
+    errors: ['reference/absent'],
+  }),
+}

@@ -1,0 +1,67 @@
+/** An exact fraction: denominator above 0, always in lowest terms. Amounts keep their sums to the last digit with it. */
+export type Rational = { readonly numerator: bigint; readonly denominator: bigint }
+
+const magnitude = (value: bigint): bigint => (value < 0n ? -value : value)
+
+const commonDivisor = (a: bigint, b: bigint): bigint => {
+  let [x, y] = [magnitude(a), magnitude(b)]
+  while (y !== 0n) [x, y] = [y, x % y]
+  return x
+}
+
+/** @throws RangeError when the denominator is 0 */
+export function rational(numerator: bigint, denominator: bigint = 1n): Rational {
+  if (denominator === 0n) throw new RangeError('A fraction needs a denominator other than 0.')
+  const sign = denominator < 0n ? -1n : 1n
+  const divisor = commonDivisor(numerator, denominator) || 1n
+  return { numerator: (sign * numerator) / divisor, denominator: magnitude(denominator) / divisor }
+}
+
+export const zero = rational(0n)
+export const one = rational(1n)
+export const hundred = rational(100n)
+export const thousand = rational(1000n)
+
+/**
+ * The decimal that a number is written as: 0.1 becomes 1/10, not the binary fraction beside it, because a painter who
+ * typed 0.1 meant a tenth.
+ * @throws RangeError when the number is not finite
+ */
+export function fromNumber(value: number): Rational {
+  if (!Number.isFinite(value)) throw new RangeError(`${value} is not an amount.`)
+  const [digits = '0', exponent = '0'] = String(value).split('e')
+  const [whole = '0', decimals = ''] = digits.split('.')
+  const shift = Number(exponent) - decimals.length
+  const numerator = BigInt(whole + decimals)
+  return shift >= 0 ? rational(numerator * 10n ** BigInt(shift)) : rational(numerator, 10n ** BigInt(-shift))
+}
+
+export const add = (a: Rational, b: Rational): Rational =>
+  rational(a.numerator * b.denominator + b.numerator * a.denominator, a.denominator * b.denominator)
+
+export const subtract = (a: Rational, b: Rational): Rational => add(a, { ...b, numerator: -b.numerator })
+
+export const multiply = (a: Rational, b: Rational): Rational =>
+  rational(a.numerator * b.numerator, a.denominator * b.denominator)
+
+/** @throws RangeError when b is 0 */
+export const divide = (a: Rational, b: Rational): Rational =>
+  rational(a.numerator * b.denominator, a.denominator * b.numerator)
+
+export const sum = (values: readonly Rational[]): Rational => values.reduce(add, zero)
+
+/** Below 0, 0 or above 0 as a is smaller than, equal to or greater than b. */
+export function compare(a: Rational, b: Rational): number {
+  const difference = a.numerator * b.denominator - b.numerator * a.denominator
+  return difference === 0n ? 0 : difference < 0n ? -1 : 1
+}
+
+export const equal = (a: Rational, b: Rational): boolean => compare(a, b) === 0
+
+/** Nearest double, to within a few units in the last place; also where numerator and denominator exceed a double's range. */
+export function toNumber(value: Rational): number {
+  const size = Math.max(magnitude(value.numerator).toString(2).length, value.denominator.toString(2).length)
+  if (size <= 1000) return Number(value.numerator) / Number(value.denominator)
+  // 160 bits of quotient keep full precision for every amount that a cup can hold.
+  return Number((value.numerator << 160n) / value.denominator) / 2 ** 160
+}

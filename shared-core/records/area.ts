@@ -1,0 +1,38 @@
+import { z } from 'zod'
+
+/** Upright photo pixels after EXIF orientation: x right, y down, corner of the first pixel at (0, 0). */
+export const Point = z.tuple([z.number(), z.number()])
+export type Point = z.infer<typeof Point>
+
+/** Four corners, clockwise on screen, from the top left. */
+export const Quad = z.tuple([Point, Point, Point, Point])
+export type Quad = z.infer<typeof Quad>
+
+/**
+ * What is read in a photo: the quadrilateral of a step, a small round area on a curved part (its bound is larger),
+ * or a fade, which has no single colour and is kept as a picture only.
+ */
+export const Shape = z.discriminatedUnion('kind', [
+  z.object({ kind: z.literal('quad'), quad: Quad }),
+  z.object({ kind: z.literal('round'), centre: Point, radius: z.number().positive() }),
+  z.object({ kind: z.literal('fade'), quad: Quad }),
+])
+export type Shape = z.infer<typeof Shape>
+
+/** A neutral card of known Lab (D50, 2°) lying in the photo. */
+export const Card = z.object({
+  quad: Quad,
+  lab: z.object({ l: z.number().min(1).max(100), a: z.number(), b: z.number() }),
+})
+export type Card = z.infer<typeof Card>
+
+export const MarkedArea = z.object({
+  /** The step that this area shows; null while nobody said. */
+  stepId: z.string().nullable(),
+  shape: Shape,
+})
+export type MarkedArea = z.infer<typeof MarkedArea>
+
+/** Everything marked on one photo. */
+export const Layout = z.object({ areas: z.array(MarkedArea), card: Card.nullable() })
+export type Layout = z.infer<typeof Layout>

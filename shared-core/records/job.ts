@@ -1,0 +1,27 @@
+import { z } from 'zod'
+import { Caution } from './photo.ts'
+
+/** One file of an intake: what became of it. */
+export const IntakeItem = z.object({
+  name: z.string(),
+  /** The photo now in the rack (also for a duplicate: the one already there). */
+  photoId: z.string().nullable(),
+  fate: z.enum(['taken', 'duplicate', 'refused', 'cancelled']),
+  why: Caution.nullable(),
+})
+export type IntakeItem = z.infer<typeof IntakeItem>
+
+export const Job = z.object({
+  id: z.string(),
+  kind: z.enum(['intake', 'demonstration']),
+  /** What is running, in words ("Taking in photos"). */
+  label: z.string(),
+  stage: z.string(),
+  done: z.int(),
+  total: z.int(),
+  state: z.enum(['running', 'done', 'cancelled', 'failed']),
+  items: z.array(IntakeItem),
+  /** Set when the job failed. */
+  error: Caution.nullable(),
+})
+export type Job = z.infer<typeof Job>

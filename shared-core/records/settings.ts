@@ -1,0 +1,27 @@
+import { z } from 'zod'
+import { LabRecord } from './colour.ts'
+
+/** `system` follows the computer. */
+export const Settings = z.object({
+  theme: z.enum(['system', 'bench', 'office']),
+  units: z.enum(['system', 'metric', 'us']),
+  decimal: z.enum(['system', 'comma', 'point']),
+  clock: z.enum(['system', '12', '24']),
+  /** Who works here: stands in the history and on new panels. */
+  painter: z.string().max(120),
+  /** Lab (D50, 2°) of the grey card on the wall. */
+  card: LabRecord,
+  /** dE00 up to which two colours count as the same. */
+  sameLimit: z.number().min(0.1).max(10),
+})
+export type Settings = z.infer<typeof Settings>
+
+export const defaultSettings: Settings = {
+  theme: 'system',
+  units: 'system',
+  decimal: 'system',
+  clock: 'system',
+  painter: '',
+  card: { l: 50, a: 0, b: 0 },
+  sameLimit: 1,
+}

@@ -1,0 +1,214 @@
+/**
+ * Ranking: dE00 against culori, order against a plain sort, bounds against figures worked by hand.
+ * D65 → D50: the white of ASTM E308-01 and Bradford's matrix as in ICC.1:2010 annex E, through colorjs.io.
+ */
+import Color from 'colorjs.io'
+import { differenceCiede2000 as culoriDifference } from 'culori'
+import * as fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { type Comparable, compareReadings, toD50 } from '../../shared-core/match/compare.ts'
+import { type Candidate, rankMatches } from '../../shared-core/match/rank.ts'
+import { Illuminant, Observer, Stage, View } from '../../shared-core/records/colour.ts'
+
+const plain: Comparable = {
+  lab: { l: 50, a: 20, b: 10 },
+  bound90: 3,
+  illuminant: 'D50',
+  observer: '2',
+  geometry: 'photo',
+  level: 'card',
+  view: 'face',
+  stage: 'cleared',
+  lightId: 'booth',
+  photoId: 'photo-1',
+}
+const like = (change: Partial<Comparable>): Comparable => ({ ...plain, photoId: 'photo-2', ...change })
+
+const culori = culoriDifference()
+const lab = fc.record({
+  l: fc.double({ min: 0, max: 110, noNaN: true }),
+  a: fc.double({ min: -90, max: 90, noNaN: true }),
+  b: fc.double({ min: -90, max: 90, noNaN: true }),
+})
+const reading = fc.record({
+  id: fc.uuid(),
+  lab,
+  bound90: fc.double({ min: 0.1, max: 12, noNaN: true }),
+  illuminant: fc.constantFrom(...Illuminant.options),
+  observer: fc.constantFrom(...Observer.options),
+  geometry: fc.constantFrom('photo' as const, 'd:8-included' as const),
+  level: fc.constantFrom('card' as const, 'typed' as const),
+  view: fc.constantFrom(...View.options),
+  stage: fc.constantFrom(...Stage.options),
+  lightId: fc.constantFrom('booth', 'sun', null),
+  photoId: fc.constantFrom('photo-1', 'photo-2', null),
+})
+const candidate = fc.record({
+  stepId: fc.constantFrom('s1', 's2', 's3', 's4', 's5', 's6', 's7'),
+  panelCode: fc.constantFrom('P-0001', 'P-0002', 'P-0003'),
+  panelCreatedAt: fc.constantFrom('2024-05-01T08:00:00Z', '2025-01-01T08:00:00Z'),
+  reading,
+})
+const of = (stepId: string, change: Partial<Comparable>, panel: Partial<Candidate> = {}): Candidate => ({
+  stepId,
+  panelCode: 'P-0001',
+  panelCreatedAt: '2025-01-01T08:00:00Z',
+  reading: { id: `r-${stepId}`, ...like(change) },
+  ...panel,
+})
+const options = { sameLimit: 1, count: 500 }
+
+describe('comparing two readings', () => {
+  it('bounds the difference by hypot of both bounds: 3 and 4 make 5', () => {
+    const found = compareReadings(plain, like({ bound90: 4, lab: { l: 55, a: 22, b: 12 } }))
+    expect(found.bound90).toBeCloseTo(5, 12)
+    expect(found.unlike).toEqual([])
+    expect(found.de00).toBeCloseTo(culori({ mode: 'lab65', ...plain.lab }, { mode: 'lab65', l: 55, a: 22, b: 12 }), 9)
+  })
+
+  it('bounds it closer in one photo, the closer the nearer the colours are, and never wider', () => {
+    const at = (l: number) => {
+      const change = { bound90: 4, lab: { l, a: 20, b: 10 } }
+      return [
+        compareReadings(plain, like({ ...change, photoId: 'photo-1' })),
+        compareReadings(plain, like(change)),
+      ] as const
+    }
+    let before = 0
+    for (const l of [50, 52, 58, 65, 75, 95]) {
+      const [together, apart] = at(l)
+      expect(together.de00).toBe(apart.de00)
+      expect(together.bound90).toBeLessThanOrEqual(apart.bound90)
+      expect(together.bound90).toBeGreaterThanOrEqual(before)
+      before = together.bound90
+    }
+    expect(at(50)[0].bound90).toBeCloseTo(1, 12)
+    expect(at(95)[0].bound90).toBeCloseTo(5, 12)
+    // two readings without a photo do not share one
+    const typed = like({ photoId: null })
+    expect(compareReadings(typed, typed).bound90).toBeCloseTo(Math.hypot(3, 3), 12)
+  })
+
+  it('widens it by 0.8 for D65, 2° and by 2.5 for D65, 10°, more for other lights, and says so', () => {
+    const exact = { ...plain, bound90: 1e-9 }
+    const widened = (illuminant: Illuminant, observer: Observer) =>
+      compareReadings(exact, like({ bound90: 1e-9, illuminant, observer }))
+    expect(widened('D50', '2').bound90).toBeCloseTo(0, 6)
+    expect(widened('D65', '2').bound90).toBeCloseTo(0.8, 6)
+    expect(widened('D65', '10').bound90).toBeCloseTo(2.5, 6)
+    for (const illuminant of ['A', 'C', 'F2', 'F11', 'LED-B3'] as const) {
+      expect(widened(illuminant, '2').bound90).toBeGreaterThan(0.8)
+      expect(widened(illuminant, '10').bound90).toBeGreaterThan(2.5)
+    }
+    expect(widened('D65', '10').unlike).toEqual(['D65, 10° against D50, 2°'])
+    // two readings of one standard lose nothing, whichever it is
+    const tube = like({ illuminant: 'F11', bound90: 3 })
+    expect(compareReadings(tube, { ...tube, bound90: 4, photoId: null })).toMatchObject({ unlike: [] })
+    expect(compareReadings(tube, { ...tube, bound90: 4, photoId: null }).bound90).toBeCloseTo(5, 12)
+  })
+
+  it('brings D65, 2° to D50 as colorjs.io does, and leaves 10° as it is', () => {
+    fc.assert(
+      fc.property(lab, (given) => {
+        const [l, a, b] = new Color('lab-d65', [given.l, given.a, given.b]).to('lab').coords as [number, number, number]
+        const found = toD50({ lab: given, illuminant: 'D65', observer: '2' })
+        // whites differ in the fifth place between the standards
+        expect(culori({ mode: 'lab65', ...found }, { mode: 'lab65', l, a, b })).toBeLessThan(0.05)
+        expect(toD50({ lab: given, illuminant: 'D65', observer: '10' })).toEqual(given)
+        expect(toD50({ lab: given, illuminant: 'D50', observer: '2' })).toEqual(given)
+      }),
+    )
+  })
+
+  it('says what is not alike, the candidate first', () => {
+    const words = (change: Partial<Comparable>) => compareReadings(plain, like(change)).unlike
+    expect(words({ view: 'flop' })).toEqual(['other view: flop against face'])
+    expect(words({ lightId: 'sun' })).toEqual(['other light'])
+    expect(words({ lightId: null })).toEqual([])
+    expect(words({ stage: 'dry' })).toEqual(['uncleared against cleared'])
+    expect(words({ stage: 'cured' })).toEqual(['cured against cleared'])
+    expect(compareReadings(like({ stage: 'wet' }), plain).unlike).toEqual(['cleared against uncleared'])
+    expect(compareReadings(like({ stage: 'wet' }), like({ stage: 'dry' })).unlike).toEqual(['dry against wet'])
+    expect(words({ geometry: '45:0' })).toEqual([])
+    expect(words({ geometry: 'd:8-included' })).toEqual(['other geometry: d:8-included against photo'])
+  })
+
+  it('is as far one way as the other', () => {
+    fc.assert(
+      fc.property(reading, reading, (a, b) => {
+        const there = compareReadings(a, b)
+        const back = compareReadings(b, a)
+        expect(back.de00).toBe(there.de00)
+        expect(back.bound90).toBeCloseTo(there.bound90, 9)
+        expect(back.unlike).toHaveLength(there.unlike.length)
+      }),
+    )
+  })
+})
+
+describe('ranking', () => {
+  it('is a plain sort by dE00, each step once, whatever the order of the input', () => {
+    fc.assert(
+      fc.property(reading, fc.array(candidate, { maxLength: 40 }), fc.infiniteStream(fc.nat()), (to, all, shuffle) => {
+        const found = rankMatches(to, all, options)
+        const mixed = all.map((c) => [shuffle.next().value as number, c] as const).toSorted((a, b) => a[0] - b[0])
+        const again = rankMatches(
+          to,
+          mixed.map(([, c]) => c),
+          options,
+        )
+        expect(again).toEqual(found)
+        expect(found.map((m) => m.candidate.stepId).toSorted()).toEqual(
+          [...new Set(all.map((c) => c.stepId))].toSorted(),
+        )
+        expect(found.map((m) => m.de00)).toEqual(found.map((m) => m.de00).toSorted((a, b) => a - b))
+        for (const match of found) {
+          expect(match.couldBeSame).toBe(match.de00 - match.bound90 <= options.sameLimit)
+          // nothing of the same step is both as alike and nearer
+          for (const other of all.filter((c) => c.stepId === match.candidate.stepId)) {
+            const { de00, unlike } = compareReadings(to, other.reading)
+            expect(
+              unlike.length > match.unlike.length || (unlike.length === match.unlike.length && de00 >= match.de00),
+            ).toBe(true)
+          }
+        }
+      }),
+      { numRuns: 300 },
+    )
+  })
+
+  it('gives equals by the older panel, then by code', () => {
+    const same = { lab: { l: 52, a: 20, b: 10 } }
+    const found = rankMatches(
+      plain,
+      [
+        of('young', same, { panelCode: 'P-0001', panelCreatedAt: '2025-06-01T08:00:00Z' }),
+        of('old-b', same, { panelCode: 'P-0009', panelCreatedAt: '2024-06-01T08:00:00Z' }),
+        of('old-a', same, { panelCode: 'P-0003', panelCreatedAt: '2024-06-01T08:00:00Z' }),
+      ],
+      options,
+    )
+    expect(found.map((m) => m.candidate.stepId)).toEqual(['old-a', 'old-b', 'young'])
+  })
+
+  it('shows a step by the reading most alike, not by one in another view that lies nearer', () => {
+    const [only] = rankMatches(
+      plain,
+      [of('s', { view: 'flop', lab: plain.lab }), of('s', { lab: { l: 56, a: 20, b: 10 } })],
+      options,
+    )
+    expect(only?.unlike).toEqual([])
+    expect(only?.words).toBe('Much lighter')
+  })
+
+  it('says the difference as the candidate seen against the reference, and stops at the count', () => {
+    const found = rankMatches(
+      plain,
+      [of('far', { lab: { l: 30, a: 20, b: 10 } }), of('near', { lab: { l: 48.5, a: 20, b: 10 } })],
+      { sameLimit: 1, count: 1 },
+    )
+    expect(found).toHaveLength(1)
+    expect(found[0]).toMatchObject({ words: 'A little darker', couldBeSame: true })
+    expect(found[0]?.candidate.stepId).toBe('near')
+  })
+})

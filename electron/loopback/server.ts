@@ -1,0 +1,156 @@
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import type { Capabilities } from '../../shared-core/contract/host.ts'
+import { decoded } from '../service/link/files.ts'
+import { type Call, locateDocument, locatePicture } from '../service/link/located.ts'
+import { filePolicy, mayCall } from '../service/link/policy.ts'
+import { type BodyLimit, readJson } from './bodies.ts'
+import type { EventStreams } from './events.ts'
+import { guard } from './guard.ts'
+import { RequestRefusal, refusals, sendJson, sendRefusal } from './refusals.ts'
+import { sendFile, sendPage } from './static-pages.ts'
+import { takeUpload } from './uploads.ts'
+
+export type LoopbackOptions = {
+  call: Call
+  events: EventStreams
+  /** Folder of the built pages. */
+  pages: string
+  /** Folder where uploads wait to be taken in. */
+  staging: string
+  token: string
+  /** 0 takes any that is free. */
+  port: number
+  callLimit?: BodyLimit
+  uploadLimit?: BodyLimit
+}
+
+const megabyte = 1024 ** 2
+const usualCallLimit: BodyLimit = { bytes: megabyte, idleMs: 10_000, totalMs: 30_000 }
+const usualUploadLimit: BodyLimit = { bytes: 300 * megabyte, idleMs: 15_000, totalMs: 10 * 60_000 }
+
+const capabilities: Capabilities = { kind: 'browser', canPickFolder: false, canPrint: false }
+
+/** The application for an ordinary browser on this computer: pages, calls, pictures, documents, uploads and events. */
+export async function loopbackServer(options: LoopbackOptions) {
+  const { call, events, pages, staging, token } = options
+  const callLimit = options.callLimit ?? usualCallLimit
+  const uploadLimit = options.uploadLimit ?? usualUploadLimit
+  const server = createServer({
+    requestTimeout: uploadLimit.totalMs,
+    headersTimeout: Math.min(10_000, uploadLimit.totalMs),
+  })
+  await listening(server, options.port)
+  const { port } = server.address() as AddressInfo
+  const check = guard(port, token)
+
+  async function post(request: IncomingMessage, response: ServerResponse, url: URL): Promise<void> {
+    check.checkOrigin(request)
+    check.checkToken(request)
+    if (url.pathname === '/session') {
+      response.writeHead(204, { 'set-cookie': check.cookie, 'cache-control': 'no-store' }).end()
+    } else if (url.pathname === '/upload') {
+      const path = await takeUpload(request, staging, url.searchParams.get('name') ?? '', uploadLimit)
+      sendJson(response, 200, { path })
+    } else if (url.pathname.startsWith('/call/')) {
+      const name = url.pathname.slice('/call/'.length)
+      if (!mayCall(name)) throw refusals.noSuchCall()
+      sendJson(response, 200, await call(name, await readJson(request, callLimit)))
+    } else throw refusals.absent()
+  }
+
+  async function get(request: IncomingMessage, response: ServerResponse, url: URL): Promise<void> {
+    const { pathname } = url
+    const bodyToo = request.method === 'GET'
+    if (pathname === '/capabilities') return sendJson(response, 200, capabilities)
+    if (pathname === '/events') {
+      check.checkCookie(request)
+      return events.add(response)
+    }
+    if (pathname.startsWith('/picture/')) {
+      check.checkCookie(request)
+      const found = await locatePicture(call, keyIn(pathname, '/picture/'))
+      if (!found.ok) return sendJson(response, 404, found)
+      return sendFile(response, found.value, pictureHead(found.value.type), bodyToo)
+    }
+    if (pathname.startsWith('/document/')) {
+      check.checkCookie(request)
+      const found = await locateDocument(call, keyIn(pathname, '/document/'))
+      if (!found.ok) return sendJson(response, 404, found)
+      return sendFile(response, found.value, documentHead(found.value.fileName), bodyToo)
+    }
+    await sendPage(response, pages, pathname, bodyToo)
+  }
+
+  async function answer(request: IncomingMessage, response: ServerResponse): Promise<void> {
+    response.setHeader('x-content-type-options', 'nosniff')
+    response.setHeader('referrer-policy', 'no-referrer')
+    response.setHeader('cross-origin-opener-policy', 'same-origin')
+    response.setHeader('cross-origin-resource-policy', 'same-origin')
+    response.setHeader('content-security-policy', filePolicy)
+    check.checkHost(request)
+    const url = addressed(request, port)
+    if (request.method === 'POST') return post(request, response, url)
+    if (request.method === 'GET' || request.method === 'HEAD') return get(request, response, url)
+    throw refusals.method()
+  }
+
+  server.on('request', (request, response) => {
+    answer(request, response).catch((error: unknown) => {
+      if (error instanceof RequestRefusal) return sendRefusal(request, response, error)
+      // a page that went away while it sent something is no fault of ours
+      if (!request.destroyed) console.error(error)
+      response.destroy()
+    })
+  })
+
+  return {
+    port,
+    address: `http://127.0.0.1:${port}/#token=${token}`,
+    /** Ends the open connections and waits until the port is free. */
+    close: async () => {
+      events.end()
+      await new Promise<void>((resolve) => {
+        server.close(() => resolve())
+        server.closeAllConnections()
+      })
+    },
+  }
+}
+
+function listening(server: Server, port: number): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.once('error', reject)
+    server.listen(port, '127.0.0.1', () => {
+      server.off('error', reject)
+      resolve()
+    })
+  })
+}
+
+/** The address as it was sent: `URL` alone would already have resolved `..` in it. */
+function addressed(request: IncomingMessage, port: number): URL {
+  const sent = request.url ?? ''
+  if (!sent.startsWith('/') || decoded(sent.split(/[?#]/)[0] ?? '') === undefined) throw refusals.absent()
+  return new URL(`http://127.0.0.1:${port}${sent}`)
+}
+
+function keyIn(pathname: string, before: string): string {
+  const key = decoded(pathname.slice(before.length))
+  if (key === undefined || key === '') throw refusals.absent()
+  return key
+}
+
+/** A picture's key names its content, so it never changes. */
+const pictureHead = (type: string) => ({
+  'content-type': type,
+  'cache-control': 'private, max-age=31536000, immutable',
+})
+
+const documentHead = (fileName: string) => ({
+  'content-type': 'application/pdf',
+  'content-disposition': `inline; filename*=UTF-8''${encodeURIComponent(fileName)}`,
+  'cache-control': 'no-store',
+  // the browser's own reader draws with styles and scripts of its own, which must not be forbidden
+  'content-security-policy': "frame-ancestors 'none'",
+})

@@ -1,0 +1,56 @@
+import { Refusal } from '../../shared-core/contract/refusal.ts'
+
+/** Why a file is not taken as a photo. */
+export const refusals = {
+  empty: () =>
+    new Refusal('photo/empty', 'The file is empty.', 'Copy it again from the phone or the card, then add it again.'),
+  notAPicture: () =>
+    new Refusal(
+      'photo/not-a-picture',
+      'This file is not a photo that can be read, whatever its name says.',
+      'Add a JPEG, PNG, TIFF, WebP or AVIF file.',
+    ),
+  heic: () =>
+    new Refusal(
+      'photo/heic-later',
+      'This is an HEIC photo, which cannot be read yet.',
+      'Export it as JPEG, or set the phone’s camera format to “most compatible” and take it again.',
+    ),
+  damaged: () =>
+    new Refusal(
+      'photo/damaged',
+      'The file is damaged or cut short: its picture cannot be read to the end.',
+      'Copy it again from where it came from, then add it again.',
+    ),
+  tooLarge: () =>
+    new Refusal(
+      'photo/too-large',
+      'The picture has more than 200 million pixels.',
+      'Make it smaller first; a panel needs no more than a phone’s ordinary photo.',
+    ),
+  cmyk: () =>
+    new Refusal(
+      'photo/cmyk',
+      'The file is in printing inks (CMYK), not in the camera’s red, green and blue.',
+      'Add the camera’s own file, or export it as RGB.',
+    ),
+  strangeNumbers: () =>
+    new Refusal(
+      'photo/not-8-or-16-bit',
+      'The file keeps its numbers in a form other than 8 or 16 bits for each channel.',
+      'Export it as a 16-bit TIFF or PNG.',
+    ),
+  manyPictures: () =>
+    new Refusal(
+      'photo/many-pictures',
+      'The file holds several pictures or an animation.',
+      'Export the picture wanted as a file of its own.',
+    ),
+}
+
+/** What sharp says when it cannot go on, turned into a refusal; anything else that fails here is the picture's damage too. */
+export function refusalOf(error: unknown): Refusal {
+  if (error instanceof Refusal) return error
+  const text = error instanceof Error ? error.message : String(error)
+  return /exceeds pixel limit|too large|dimensions? exceed/i.test(text) ? refusals.tooLarge() : refusals.damaged()
+}

@@ -1,0 +1,143 @@
+import { createHash } from 'node:crypto'
+import type { Kysely } from 'kysely'
+import { v7 } from 'uuid'
+import type { Layout, MarkedArea, Point, Quad, Shape } from '../../../shared-core/records/area.ts'
+import type { Changing } from '../change.ts'
+import type { AreaRow, Tables } from '../tables.ts'
+import { among } from './among.ts'
+
+/** Key of the cut-out of a shape: the same for the same shape of the same photo, so it is made once. */
+export const cutKeyOf = (sha256: string, shape: Shape): string =>
+  createHash('sha256')
+    .update(JSON.stringify([sha256, shape.kind, pointsOf(shape), radiusOf(shape)]))
+    .digest('hex')
+    .slice(0, 32)
+
+const pointsOf = (shape: Shape): Point[] => (shape.kind === 'round' ? [shape.centre] : [...shape.quad])
+const radiusOf = (shape: Shape): number | null => (shape.kind === 'round' ? shape.radius : null)
+
+export function shapeOf(row: Pick<AreaRow, 'kind' | 'points' | 'radius'>): Shape {
+  const points = JSON.parse(row.points) as Point[]
+  if (row.kind !== 'round') return { kind: row.kind === 'fade' ? 'fade' : 'quad', quad: points as Quad }
+  const [centre] = points
+  if (!centre || row.radius === null) throw new Error('A round area without its centre or radius')
+  return { kind: 'round', centre, radius: row.radius }
+}
+
+/** What is marked on photos, by photo id. */
+export async function readLayouts(db: Kysely<Tables>, photoIds: readonly string[]): Promise<Map<string, Layout>> {
+  const areas = await db
+    .selectFrom('area')
+    .selectAll()
+    .where('photo_id', 'in', among(photoIds))
+    .where('position', 'is not', null)
+    .orderBy('position')
+    .execute()
+  const cards = await db.selectFrom('card').selectAll().where('photo_id', 'in', among(photoIds)).execute()
+  const layouts = new Map<string, Layout>(photoIds.map((id) => [id, { areas: [], card: null }]))
+  for (const row of areas) layouts.get(row.photo_id)?.areas.push({ stepId: row.step_id, shape: shapeOf(row) })
+  for (const row of cards) {
+    const layout = layouts.get(row.photo_id)
+    if (layout) layout.card = { quad: JSON.parse(row.quad) as Quad, lab: { l: row.l, a: row.a, b: row.b } }
+  }
+  return layouts
+}
+
+/**
+ * Replaces what is marked on a photo. An area that readings were taken from stays behind, out of the layout, so that they
+ * still know where they come from.
+ * @returns the areas' ids and cut-out keys, in order
+ */
+export async function saveLayout(
+  change: Changing,
+  photo: { id: string; sha256: string },
+  layout: Layout,
+): Promise<Array<{ id: string; cutKey: string }>> {
+  const rows = await change.db.selectFrom('area').selectAll().where('photo_id', '=', photo.id).execute()
+  const used = new Set<string>()
+  const kept: Array<{ id: string; cutKey: string }> = []
+  for (const [position, area] of layout.areas.entries()) {
+    const cutKey = cutKeyOf(photo.sha256, area.shape)
+    const old = rows.find((row) => row.cut_key === cutKey && row.step_id === area.stepId && !used.has(row.id))
+    const id = old?.id ?? v7()
+    used.add(id)
+    kept.push({ id, cutKey })
+    if (old) await change.update('area', id, { position })
+    else await change.insert('area', asRow(id, photo.id, position, area, cutKey))
+  }
+  const stale = rows.filter((row) => !used.has(row.id))
+  const read = await change.db
+    .selectFrom('reading')
+    .select('area_id')
+    .where('area_id', 'in', among(stale.map((row) => row.id)))
+    .execute()
+  for (const row of stale) {
+    if (read.some((reading) => reading.area_id === row.id)) await change.update('area', row.id, { position: null })
+    else await change.remove('area', row.id)
+  }
+  await saveCard(change, photo.id, layout)
+  await change.update('photo', photo.id, {
+    laid_out_at: layout.areas.length > 0 || layout.card ? new Date().toISOString() : null,
+  })
+  return kept
+}
+
+const asRow = (id: string, photoId: string, position: number, area: MarkedArea, cutKey: string): AreaRow => ({
+  id,
+  photo_id: photoId,
+  position,
+  step_id: area.stepId,
+  kind: area.shape.kind,
+  points: JSON.stringify(pointsOf(area.shape)),
+  radius: radiusOf(area.shape),
+  cut_key: cutKey,
+})
+
+async function saveCard(change: Changing, photoId: string, { card }: Layout): Promise<void> {
+  const old = await change.db.selectFrom('card').select('id').where('photo_id', '=', photoId).executeTakeFirst()
+  if (!card) {
+    if (old) await change.remove('card', old.id)
+    return
+  }
+  const said = { quad: JSON.stringify(card.quad), l: card.lab.l, a: card.lab.a, b: card.lab.b }
+  if (old) await change.update('card', old.id, said)
+  else await change.insert('card', { id: v7(), photo_id: photoId, ...said })
+}
+
+/** How far two photos' proportions may differ for one's layout to suit the other. */
+const alikeWithin = 0.02
+
+/** The last layout of another photo of like proportions, fitted to this one's size; it names no steps. */
+export async function proposedLayout(
+  db: Kysely<Tables>,
+  photo: { id: string; width: number; height: number },
+): Promise<Layout | null> {
+  const recent = await db
+    .selectFrom('photo')
+    .select(['id', 'width', 'height'])
+    .where('laid_out_at', 'is not', null)
+    .where('deleted_at', 'is', null)
+    .where('id', '<>', photo.id)
+    .orderBy('laid_out_at', 'desc')
+    .orderBy('id', 'desc')
+    .limit(50)
+    .execute()
+  const shape = photo.width / photo.height
+  const last = recent.find((other) => Math.abs(other.width / other.height / shape - 1) <= alikeWithin)
+  if (!last) return null
+  const layout = (await readLayouts(db, [last.id])).get(last.id)
+  return layout ? fitted(layout, photo.width / last.width, photo.height / last.height) : null
+}
+
+function fitted(layout: Layout, across: number, down: number): Layout {
+  const point = ([x, y]: Point): Point => [x * across, y * down]
+  const quad = ([a, b, c, d]: Quad): Quad => [point(a), point(b), point(c), point(d)]
+  const shape = (old: Shape): Shape =>
+    old.kind === 'round'
+      ? { kind: 'round', centre: point(old.centre), radius: old.radius * Math.sqrt(across * down) }
+      : { kind: old.kind, quad: quad(old.quad) }
+  return {
+    areas: layout.areas.map((area) => ({ stepId: null, shape: shape(area.shape) })),
+    card: layout.card && { ...layout.card, quad: quad(layout.card.quad) },
+  }
+}

@@ -1,0 +1,75 @@
+import type { Kysely } from 'kysely'
+import type { HistoryEntry, RackInfo } from '../../../shared-core/records/rack.ts'
+import type { Tables } from '../tables.ts'
+
+const writtenCode = (number: number): string => `P-${String(number).padStart(4, '0')}`
+
+/** The code that the rack gives next. */
+export async function nextCode(db: Kysely<Tables>): Promise<string> {
+  const { next_code } = await db.selectFrom('rack_info').select('next_code').executeTakeFirstOrThrow()
+  for (let number = next_code; ; number++) {
+    const code = writtenCode(number)
+    const taken = await db.selectFrom('panel').select('id').where('code', '=', code).executeTakeFirst()
+    if (!taken) return code
+  }
+}
+
+/**
+ * Notes that a code is given now. It is never given again, not even when the panel is undone or removed: by then it may
+ * stand on a label. A code typed out of turn does not move the counting on.
+ */
+export async function giveCode(db: Kysely<Tables>, code: string): Promise<void> {
+  if (code !== (await nextCode(db))) return
+  await db
+    .updateTable('rack_info')
+    .set({ next_code: Number(code.slice(2)) + 1 })
+    .execute()
+}
+
+const count = (row: { count: number | bigint | string }): number => Number(row.count)
+
+export async function describeRack(db: Kysely<Tables>, folder: string): Promise<RackInfo> {
+  const info = await db.selectFrom('rack_info').select(['name', 'revision']).executeTakeFirstOrThrow()
+  const panels = await db
+    .selectFrom('panel')
+    .select((e) => e.fn.countAll().as('count'))
+    .where('deleted_at', 'is', null)
+    .executeTakeFirstOrThrow()
+  const tray = await db
+    .selectFrom('photo')
+    .select((e) => e.fn.countAll().as('count'))
+    .where('filed', '=', 0)
+    .where('deleted_at', 'is', null)
+    .executeTakeFirstOrThrow()
+  const undo = await db
+    .selectFrom('change')
+    .select('label')
+    .where('state', '=', 'done')
+    .orderBy('seq', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  const redo = await db
+    .selectFrom('change')
+    .select('label')
+    .where('state', '=', 'undone')
+    .orderBy('seq', 'asc')
+    .limit(1)
+    .executeTakeFirst()
+  return {
+    folder,
+    name: info.name,
+    panelCount: count(panels),
+    trayCount: count(tray),
+    revision: info.revision,
+    undo: undo?.label ?? null,
+    redo: redo?.label ?? null,
+  }
+}
+
+/** Newest first; what was undone stands there as undone. */
+export async function listHistory(db: Kysely<Tables>, panelId: string | null, limit: number): Promise<HistoryEntry[]> {
+  let entries = db.selectFrom('change').select(['id', 'at', 'who', 'label', 'state'])
+  if (panelId !== null) entries = entries.where('panel_id', '=', panelId)
+  const rows = await entries.orderBy('seq', 'desc').limit(limit).execute()
+  return rows.map(({ state, ...entry }) => ({ ...entry, undone: state !== 'done' }))
+}

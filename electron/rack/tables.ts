@@ -1,0 +1,220 @@
+/**
+ * The rows as SQLite keeps them. Truth is 0 or 1, lists and quadrilaterals are JSON text, times are ISO 8601 in UTC.
+ * The migrations make these tables; a column that a later migration adds is added here too.
+ */
+export type PanelRow = {
+  id: string
+  code: string
+  title: string
+  status: string
+  sprayed_on: string | null
+  sprayed_by: string
+  substrate: string
+  notes: string
+  created_at: string
+  deleted_at: string | null
+}
+export type TagRow = { id: string; panel_id: string; position: number; name: string }
+export type MaterialRow = {
+  id: string
+  name: string
+  kind: string
+  maker_name: string
+  density_kg_per_l: number | null
+  volume_solids_percent: number | null
+  cost_per_l: number | null
+  batch: string
+  data_sheet: string
+  notes: string
+}
+/** `root_id` names the outermost mixture, so that a whole tree is read without recursion. */
+export type MixtureRow = { id: string; root_id: string; name: string; basis: string }
+/** `position` counts through the whole tree, depth first. */
+export type MixturePartRow = {
+  id: string
+  mixture_id: string
+  root_id: string
+  position: number
+  amount: number
+  unit: string
+  material_id: string | null
+  child_id: string | null
+}
+export type GunSetupRow = {
+  id: string
+  name: string
+  gun: string
+  tip_mm: number | null
+  inlet_kpa: number | null
+  cap_kpa: number | null
+  distance_mm: number | null
+  overlap_percent: number | null
+}
+export type BoothConditionsRow = {
+  id: string
+  temperature_c: number | null
+  humidity_percent: number | null
+  flash_off_min: number | null
+  reducer_grade: string
+}
+export type LayerRow = {
+  id: string
+  panel_id: string
+  position: number
+  kind: string
+  name: string
+  coats: number
+  mixture_id: string | null
+  gun_setup_id: string | null
+  booth_id: string | null
+  notes: string
+}
+export type StepRow = { id: string; panel_id: string; position: number; coats: number; notes: string }
+export type LightRow = { id: string; position: number; name: string; kelvin: number | null }
+export type PhotoRow = {
+  id: string
+  sha256: string
+  name: string
+  format: string
+  width: number
+  height: number
+  byte_count: number
+  bits: number
+  profile: string
+  profile_assumed: number
+  taken_at: string | null
+  camera: string | null
+  exposure_s: number | null
+  f_number: number | null
+  iso: number | null
+  light_id: string | null
+  view: string
+  stage: string
+  filed: number
+  laid_out_at: string | null
+  cautions: string
+  added_at: string
+  deleted_at: string | null
+}
+export type CardRow = { id: string; photo_id: string; quad: string; l: number; a: number; b: number }
+/** `position` is null once the area is no longer marked and only readings still name it. */
+export type AreaRow = {
+  id: string
+  photo_id: string
+  position: number | null
+  step_id: string | null
+  kind: string
+  points: string
+  radius: number | null
+  cut_key: string
+}
+export type FilingRow = {
+  id: string
+  photo_id: string
+  panel_id: string | null
+  reference_id: string | null
+  filed_at: string
+}
+export type ReferenceRow = { id: string; name: string; notes: string; created_at: string; deleted_at: string | null }
+export type ReadingRow = {
+  id: string
+  step_id: string | null
+  reference_id: string | null
+  photo_id: string | null
+  area_id: string | null
+  l: number
+  a: number
+  b: number
+  illuminant: string
+  observer: string
+  geometry: string
+  level: string
+  bound90: number
+  parts: string
+  cautions: string
+  cut_key: string | null
+  light_id: string | null
+  view: string
+  stage: string
+  age_days: number | null
+  taken_at: string
+  deleted_at: string | null
+}
+
+/** Tables whose every change is recorded and can be undone. */
+export type TrackedTables = {
+  panel: PanelRow
+  tag: TagRow
+  material: MaterialRow
+  mixture: MixtureRow
+  mixture_part: MixturePartRow
+  gun_setup: GunSetupRow
+  booth_conditions: BoothConditionsRow
+  layer: LayerRow
+  step: StepRow
+  light: LightRow
+  photo: PhotoRow
+  card: CardRow
+  area: AreaRow
+  filing: FilingRow
+  reference: ReferenceRow
+  reading: ReadingRow
+}
+export type TrackedTable = keyof TrackedTables
+
+export const trackedTables: readonly TrackedTable[] = [
+  'panel',
+  'tag',
+  'material',
+  'mixture',
+  'mixture_part',
+  'gun_setup',
+  'booth_conditions',
+  'layer',
+  'step',
+  'light',
+  'photo',
+  'card',
+  'area',
+  'filing',
+  'reference',
+  'reading',
+]
+
+export type Tables = TrackedTables & {
+  /** One row. A code that was given is not given again, so `next_code` is not undone. */
+  rack_info: { id: number; name: string; next_code: number; revision: number; created_at: string }
+  /** `abandoned`: undone, and then something else was done instead. */
+  change: {
+    id: string
+    seq: number
+    at: string
+    who: string
+    label: string
+    panel_id: string | null
+    state: 'done' | 'undone' | 'abandoned'
+  }
+  change_row: {
+    change_id: string
+    seq: number
+    table_name: string
+    row_id: string
+    before: string | null
+    after: string | null
+  }
+  /** An intake under way; its rows go when it ends. */
+  intake: { id: string; created_at: string }
+  intake_file: {
+    intake_id: string
+    position: number
+    path: string
+    name: string
+    state: 'waiting' | 'working' | 'done'
+    tries: number
+    photo_id: string | null
+    fate: string | null
+    why: string | null
+  }
+  panel_doc: { doc: number; panel_id: string }
+  panel_words_due: { panel_id: string }
+}

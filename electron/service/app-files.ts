@@ -1,0 +1,80 @@
+import { access, mkdir, readFile, rename } from 'node:fs/promises'
+import { join } from 'node:path'
+import { z } from 'zod'
+import type { RecentRack } from '../../shared-core/records/rack.ts'
+import { defaultSettings, Settings } from '../../shared-core/records/settings.ts'
+import { writeDurably } from '../rack/durable.ts'
+
+const Recent = z.array(z.object({ folder: z.string(), name: z.string(), openedAt: z.string() }))
+type Recent = z.infer<typeof Recent>
+const recentKept = 12
+
+/** What belongs to this computer and not to a rack. */
+export type AppFiles = {
+  readonly folder: string
+  settings(): Settings
+  saveSettings(settings: Settings): Promise<void>
+  listRecent(): Promise<RecentRack[]>
+  addRecent(folder: string, name: string): Promise<void>
+  forgetRecent(folder: string): Promise<void>
+}
+
+export async function openAppFiles(folder: string): Promise<AppFiles> {
+  await mkdir(folder, { recursive: true })
+  const settingsPath = join(folder, 'settings.json')
+  const recentPath = join(folder, 'recent-racks.json')
+  // a setting that an older version did not know yet has its usual value
+  const known = z.preprocess((found) => (isObject(found) ? { ...defaultSettings, ...found } : found), Settings)
+  let settings = (await readJson(settingsPath, known)) ?? defaultSettings
+  let recent = (await readJson(recentPath, Recent)) ?? []
+  const saveRecent = async (list: Recent) => {
+    recent = list.slice(0, recentKept)
+    await writeJson(recentPath, recent)
+  }
+  return {
+    folder,
+    settings: () => settings,
+    saveSettings: async (wanted) => {
+      await writeJson(settingsPath, wanted)
+      settings = wanted
+    },
+    listRecent: () =>
+      Promise.all(recent.map(async (rack) => ({ ...rack, present: await isThere(join(rack.folder, 'rack.sqlite')) }))),
+    addRecent: (rackFolder, name) =>
+      saveRecent([
+        { folder: rackFolder, name, openedAt: new Date().toISOString() },
+        ...recent.filter((rack) => rack.folder !== rackFolder),
+      ]),
+    forgetRecent: (rackFolder) => saveRecent(recent.filter((rack) => rack.folder !== rackFolder)),
+  }
+}
+
+const isObject = (found: unknown): found is Record<string, unknown> =>
+  typeof found === 'object' && found !== null && !Array.isArray(found)
+
+const isThere = (path: string) =>
+  access(path).then(
+    () => true,
+    () => false,
+  )
+
+const writeJson = (path: string, content: unknown) =>
+  writeDurably(path, (handle) => handle.writeFile(`${JSON.stringify(content, null, 2)}\n`))
+
+/** @returns null when there is no such file, or it makes no sense: then it is kept beside, and said in the log */
+async function readJson<T>(path: string, form: z.ZodType<T>): Promise<T | null> {
+  let text: string
+  try {
+    text = await readFile(path, 'utf8')
+  } catch (error) {
+    if ((error as { code?: string }).code === 'ENOENT') return null
+    throw error
+  }
+  try {
+    return form.parse(JSON.parse(text))
+  } catch (error) {
+    console.error(`${path} makes no sense, is kept as ${path}.damaged, and the usual values are used:`, error)
+    await rename(path, `${path}.damaged`)
+    return null
+  }
+}

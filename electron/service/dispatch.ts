@@ -1,0 +1,61 @@
+import type { z } from 'zod'
+import {
+  type Answer,
+  type CallName,
+  calls,
+  commonErrors,
+  type Failure,
+  type Input,
+  type Output,
+} from '../../shared-core/contract/calls.ts'
+import { Refusal } from '../../shared-core/contract/refusal.ts'
+import { diskFull, isDiskFull } from '../rack/refusals.ts'
+import type { Context } from './context.ts'
+
+export type Handlers = { [N in CallName]: (input: Input<N>, context: Context) => Promise<Output<N>> }
+type Reply = { ok: true; value: unknown } | { ok: false; error: Failure }
+
+const isCall = (name: string): name is CallName => Object.hasOwn(calls, name)
+
+/**
+ * Answers one call: looks that what comes in is what the contract says, and that what goes out is. A refusal that the
+ * call declares is a value; everything else that is thrown is a bug, logged once and answered as `unexpected`.
+ */
+export async function dispatch(name: string, input: unknown, context: Context, handlers: Handlers): Promise<Reply> {
+  if (!isCall(name)) return refused(badInput(`There is no call “${name}”.`))
+  const call = calls[name]
+  const given = call.input.safeParse(input)
+  if (!given.success) return refused(badInput(inWords(given.error)))
+  try {
+    const handler = handlers[name] as (given: unknown, context: Context) => Promise<unknown>
+    const value = await handler(given.data, context)
+    const checked = call.output.safeParse(value)
+    if (!checked.success)
+      throw new Error(`What ${name} gave back is not what the contract says`, { cause: checked.error })
+    return { ok: true, value: checked.data }
+  } catch (error) {
+    const expected = isDiskFull(error) ? diskFull() : error
+    const declared: readonly string[] = [...call.errors, ...commonErrors]
+    if (expected instanceof Refusal && declared.includes(expected.code)) return refused(expected)
+    return { ok: false, error: context.log.unexpected(error, name) }
+  }
+}
+
+const refused = ({ code, message, remedy }: Refusal): Reply => ({ ok: false, error: { code, message, remedy } })
+
+const badInput = (what: string) =>
+  new Refusal('service/bad-input', `What was asked could not be understood. ${what}`, 'Check what was typed in.')
+
+/** The first things wrong, each with its place: "draft.title: Too long". */
+function inWords(error: z.ZodError): string {
+  return error.issues
+    .slice(0, 3)
+    .map(({ path, message }) => (path.length > 0 ? `${path.join('.')}: ${message}.` : `${message}.`))
+    .join(' ')
+}
+
+export const answerTo = async (
+  ask: { id: number; name: string; input: unknown },
+  context: Context,
+  handlers: Handlers,
+): Promise<Answer> => ({ id: ask.id, ...(await dispatch(ask.name, ask.input, context, handlers)) })

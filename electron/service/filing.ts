@@ -1,0 +1,184 @@
+import { access } from 'node:fs/promises'
+import { v7 } from 'uuid'
+import type { z } from 'zod'
+import type { AreaResult } from '../../shared-core/contract/photo-calls.ts'
+import { Refusal } from '../../shared-core/contract/refusal.ts'
+import type { Card, Layout, MarkedArea } from '../../shared-core/records/area.ts'
+import type { Stage, View } from '../../shared-core/records/colour.ts'
+import type { Photo } from '../../shared-core/records/photo.ts'
+import type { ReadColour, Reading, Reference } from '../../shared-core/records/reading.ts'
+import { readPhoto } from '../photos/read.ts'
+import type { Changing } from '../rack/change.ts'
+import type { Rack } from '../rack/open.ts'
+import { originalPath } from '../rack/photo-store.ts'
+import { saveLayout } from '../rack/queries/layouts.ts'
+import { readPanel } from '../rack/queries/panel-read.ts'
+import { readPhotoRecord } from '../rack/queries/photos.ts'
+import { addReading } from '../rack/queries/readings.ts'
+import { addReference, getReference } from '../rack/queries/references.ts'
+
+export type Circumstances = { lightId: string | null; view: View; stage: Stage }
+type Results = Array<z.infer<typeof AreaResult>>
+
+/** The original of a photo. @throws Refusal `photo/original-missing` */
+export async function originalOf(rack: Rack, photo: Photo): Promise<string> {
+  const path = originalPath(rack.folder, photo.sha256, photo.format)
+  try {
+    await access(path)
+  } catch {
+    throw new Refusal(
+      'photo/original-missing',
+      `The original of ${photo.name} is missing from the rack’s folder.`,
+      'Put the photos folder back from a backup, or take the photo in again: it is recognised by its content.',
+    )
+  }
+  return path
+}
+
+export type FilePhoto = Circumstances & {
+  photoId: string
+  panelId: string
+  layout: Layout
+  ageDays: number | null
+}
+
+/**
+ * Files a photo to a panel: keeps its layout, and one reading for each area whose colour could be read. A panel that was
+ * planned has then been sprayed.
+ */
+export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ readings: Reading[]; results: Results }> {
+  const { layout } = input
+  const photo = await readPhotoRecord(rack.db, input.photoId)
+  const panel = await readPanel(rack.db, input.panelId)
+  mustBeMarked(
+    layout,
+    panel.steps.flatMap((step) => step.id ?? []),
+  )
+  const { results } = await readPhoto(await originalOf(rack, photo), layout)
+  mustBeReadable(layout.areas, results)
+  const readings = await rack.change(
+    { label: `file ${photo.name} to ${panel.code}`, panelId: panel.id },
+    async (change): Promise<Reading[]> => {
+      const areas = await keepLayout(change, photo, layout, input)
+      await change.insert('filing', {
+        id: v7(),
+        photo_id: photo.id,
+        panel_id: panel.id,
+        reference_id: null,
+        filed_at: new Date().toISOString(),
+      })
+      if (panel.status === 'planned') await change.update('panel', panel.id, { status: 'sprayed' })
+      const kept: Reading[] = []
+      for (const [i, { colour }] of results.entries()) {
+        const area = areas[i]
+        if (!colour || !area) continue
+        const reading = readingOf(colour, photo, area, input, input.ageDays)
+        kept.push({ ...reading, stepId: layout.areas[i]?.stepId ?? null })
+      }
+      for (const reading of kept) await addReading(change, reading)
+      return kept
+    },
+  )
+  return { readings, results }
+}
+
+/** Files a photo as a colour somebody wants. */
+export async function fileReference(
+  rack: Rack,
+  input: Circumstances & { photoId: string; name: string; area: MarkedArea; card: Card | null },
+): Promise<Reference> {
+  const photo = await readPhotoRecord(rack.db, input.photoId)
+  const layout: Layout = { areas: [{ ...input.area, stepId: null }], card: input.card }
+  const { results } = await readPhoto(await originalOf(rack, photo), layout)
+  mustBeReadable(layout.areas, results)
+  const colour = results[0]?.colour
+  if (!colour)
+    throw new Refusal(
+      'photo/nothing-readable',
+      'A fade has no single colour, so it cannot be a reference.',
+      'Mark a small area of one colour.',
+    )
+  const id = v7()
+  return rack.change({ label: `file ${photo.name} as reference ${input.name}` }, async (change) => {
+    const [area] = await keepLayout(change, photo, layout, input)
+    await addReference(change, id, input.name)
+    await change.insert('filing', {
+      id: v7(),
+      photo_id: photo.id,
+      panel_id: null,
+      reference_id: id,
+      filed_at: new Date().toISOString(),
+    })
+    if (area) await addReading(change, { ...readingOf(colour, photo, area, input, null), referenceId: id })
+    return getReference(change.db, id)
+  })
+}
+
+/** Keeps what is marked on a photo without filing it. */
+export async function markPhoto(rack: Rack, photo: Photo, layout: Layout, circumstances: Circumstances): Promise<void> {
+  await rack.change({ label: `mark ${photo.name}` }, async (change) => {
+    await saveLayout(change, photo, layout)
+    await change.update('photo', photo.id, told(circumstances))
+  })
+}
+
+const told = ({ lightId, view, stage }: Circumstances) => ({ light_id: lightId, view, stage })
+
+async function keepLayout(change: Changing, photo: Photo, layout: Layout, circumstances: Circumstances) {
+  const areas = await saveLayout(change, photo, layout)
+  await change.update('photo', photo.id, { ...told(circumstances), filed: 1 })
+  return areas
+}
+
+function readingOf(
+  colour: ReadColour,
+  photo: Photo,
+  area: { id: string; cutKey: string },
+  { lightId, view, stage }: Circumstances,
+  ageDays: number | null,
+): Reading {
+  return {
+    ...colour,
+    id: v7(),
+    stepId: null,
+    referenceId: null,
+    photoId: photo.id,
+    areaId: area.id,
+    cut: area.cutKey,
+    lightId,
+    view,
+    stage,
+    ageDays,
+    takenAt: photo.exposure.takenAt ?? photo.addedAt,
+  }
+}
+
+function mustBeMarked(layout: Layout, stepIds: readonly string[]): void {
+  if (layout.areas.length === 0)
+    throw new Refusal(
+      'photo/nothing-marked',
+      'No area is marked on this photo.',
+      'Draw a frame around the paint that is to be read.',
+    )
+  // a fade is a picture of the panel as a whole and may belong to no step
+  const lost = layout.areas.some(({ stepId, shape }) =>
+    stepId === null ? shape.kind !== 'fade' : !stepIds.includes(stepId),
+  )
+  if (lost)
+    throw new Refusal(
+      'photo/area-without-step',
+      'It is not said which step of the panel each marked area shows.',
+      'Choose the step beside each area.',
+    )
+}
+
+function mustBeReadable(areas: readonly MarkedArea[], results: Results): void {
+  const readable = areas.some((area, i) => area.shape.kind === 'fade' || results[i]?.colour)
+  if (readable) return
+  const why = results.find((result) => result.refused)?.refused
+  throw new Refusal(
+    'photo/nothing-readable',
+    why ? `No marked area could be read: ${why.message}` : 'No marked area could be read.',
+    why?.remedy ?? 'Mark another area, or take the photo again.',
+  )
+}

@@ -1,0 +1,17 @@
+import type { Handlers } from '../dispatch.ts'
+import { appHandlers } from './app.ts'
+import { matchHandlers } from './match.ts'
+import { panelHandlers } from './panels.ts'
+import { photoHandlers } from './photos.ts'
+import { rackHandlers } from './rack.ts'
+import { readingHandlers } from './readings.ts'
+
+/** A handler for every call; the compiler complains when one is missing. */
+export const handlers: Handlers = {
+  ...appHandlers,
+  ...rackHandlers,
+  ...panelHandlers,
+  ...photoHandlers,
+  ...readingHandlers,
+  ...matchHandlers,
+}

@@ -1,0 +1,50 @@
+import { writeFile } from 'node:fs/promises'
+import { BrowserWindow, type IpcMainInvokeEvent, ipcMain } from 'electron'
+import { calls } from '../../shared-core/contract/calls.ts'
+import { stagingPath } from '../service/link/app-folder.ts'
+import type { Call } from '../service/link/located.ts'
+import { mayCall } from '../service/link/policy.ts'
+import { pickFolder, saveDocument } from './dialogs.ts'
+import { isOurPage } from './places.ts'
+import { labelPrinter } from './print.ts'
+
+/** As much as the loopback host takes. */
+const stageBytes = 300 * 1024 ** 2
+
+/** Only the page itself, in one of our windows, at our address: not a frame in it, not another page. */
+function checkSender(event: IpcMainInvokeEvent): BrowserWindow {
+  const window = BrowserWindow.fromWebContents(event.sender)
+  const frame = event.senderFrame
+  if (!window || !frame || frame !== event.sender.mainFrame || !isOurPage(frame.url)) throw new Error('unknown sender')
+  return window
+}
+
+const text = (value: unknown, longest: number): string => {
+  if (typeof value !== 'string' || value.length > longest) throw new Error('not a text')
+  return value
+}
+
+function handle(channel: string, answer: (window: BrowserWindow, ...args: unknown[]) => unknown): void {
+  ipcMain.handle(channel, (event, ...args: unknown[]) => answer(checkSender(event), ...args))
+}
+
+/** What the preload's bridge asks the main process. Every message is checked: who sent it, and what it holds. */
+export function serveBridge(call: Call, staging: string): void {
+  const printer = labelPrinter()
+
+  handle('call', (_window, name, input) => {
+    if (!mayCall(name)) throw new Error('no such call')
+    return call(name, input)
+  })
+  handle('stage', async (_window, name, bytes) => {
+    if (!(bytes instanceof Uint8Array) || bytes.length > stageBytes) throw new Error('not a file')
+    const path = await stagingPath(staging, text(name, 1000))
+    await writeFile(path, bytes, { flag: 'wx', mode: 0o600 })
+    return { path }
+  })
+  handle('pick-folder', (window, title) => pickFolder(window, text(title, 200)))
+  handle('save-document', (window, documentId) => saveDocument(window, call, text(documentId, 100)))
+  handle('print-labels', (_window, input) => printer.print(calls['labels.layOut'].input.parse(input)))
+  handle('print-input', (window) => printer.inputFor(window.webContents.id))
+  handle('print-ready', (window) => printer.ready(window.webContents.id))
+}

@@ -1,0 +1,23 @@
+import { contextBridge, ipcRenderer, webUtils } from 'electron'
+import type { Event } from '../../shared-core/contract/calls.ts'
+import type { WindowBridge } from '../../shared-core/contract/host.ts'
+
+/** All that a page in a window can reach of the main process. The page gets functions, never the channel itself. */
+const bridge: WindowBridge = {
+  capabilities: { kind: 'window', canPickFolder: true, canPrint: true },
+  call: (name, input) => ipcRenderer.invoke('call', name, input),
+  onEvent: (listener) => {
+    const hear = (_from: unknown, event: Event) => listener(event)
+    ipcRenderer.on('event', hear)
+    return () => void ipcRenderer.off('event', hear)
+  },
+  pathOf: (file) => webUtils.getPathForFile(file as Parameters<typeof webUtils.getPathForFile>[0]),
+  stage: (name, bytes) => ipcRenderer.invoke('stage', name, bytes),
+  pickFolder: (title) => ipcRenderer.invoke('pick-folder', title),
+  printLabels: (input) => ipcRenderer.invoke('print-labels', input),
+  printInput: () => ipcRenderer.invoke('print-input'),
+  printReady: () => ipcRenderer.invoke('print-ready'),
+  saveDocument: (documentId) => ipcRenderer.invoke('save-document', documentId),
+}
+
+contextBridge.exposeInMainWorld('overground', bridge)

@@ -1,0 +1,100 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import sharp from 'sharp'
+import { onTestFinished } from 'vitest'
+import { createRack, type Options, type Rack } from '../../electron/rack/open.ts'
+import { trackedTables } from '../../electron/rack/tables.ts'
+import type { Mixture } from '../../shared-core/records/mixture.ts'
+import type { Layer, PanelDraft } from '../../shared-core/records/panel.ts'
+
+/** Real racks, drafts and photos for tests. */
+
+export function freshFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'overground-test-'))
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
+  return folder
+}
+
+export async function freshRack(options: Options = {}): Promise<Rack> {
+  const rack = await createRack(join(freshFolder(), 'rack'), 'Test rack', options)
+  onTestFinished(() => rack.close())
+  return rack
+}
+
+export const layer = (kind: Layer['kind'], name: string, more: Partial<Layer> = {}): Layer => ({
+  id: null,
+  kind,
+  name,
+  coats: 1,
+  mixture: null,
+  gunSetup: null,
+  booth: null,
+  notes: '',
+  ...more,
+})
+
+/** 4 : 1 in 6 : 1, the trade's own example. */
+export const candyMixture = (first: string, second: string): Mixture => ({
+  name: '',
+  basis: 'volume',
+  parts: [
+    { amount: 6, unit: 'parts', material: { id: null, name: 'clear carrier', kind: 'carrier' }, mixture: null },
+    {
+      amount: 1,
+      unit: 'parts',
+      material: null,
+      mixture: {
+        name: 'blend',
+        basis: 'volume',
+        parts: [
+          { amount: 4, unit: 'parts', material: { id: null, name: first, kind: 'concentrate' }, mixture: null },
+          { amount: 1, unit: 'parts', material: { id: null, name: second, kind: 'concentrate' }, mixture: null },
+        ],
+      },
+    },
+  ],
+})
+
+export const draft = (more: Partial<PanelDraft> = {}): PanelDraft => ({
+  id: null,
+  code: null,
+  title: 'Teal over gold',
+  status: 'sprayed',
+  sprayedOn: '2024-05-17',
+  sprayedBy: 'Wren',
+  substrate: 'aluminium 100 × 150',
+  notes: '',
+  tags: ['teal'],
+  layers: [
+    layer('ground', 'bright gold'),
+    layer('candy', '', { coats: 4, mixture: candyMixture('copper', 'crimson') }),
+    layer('clear', 'gloss clear', { coats: 2 }),
+  ],
+  steps: [
+    { id: null, coats: 2, notes: '' },
+    { id: null, coats: 4, notes: '' },
+  ],
+  ...more,
+})
+
+/** Everything that can be undone, as text: equal text is equal data. */
+export async function dump(rack: Rack): Promise<string> {
+  const tables: Record<string, unknown> = {}
+  for (const table of trackedTables) tables[table] = await rack.db.selectFrom(table).selectAll().orderBy('id').execute()
+  return JSON.stringify(tables, null, 1)
+}
+
+/** A flat photo with a little grain; another `seed` is another file. */
+export async function photoFile(path: string, seed: number, width = 240, height = 180): Promise<string> {
+  const pixels = Buffer.alloc(width * height * 3)
+  let state = (seed * 2654435761 + 1) >>> 0
+  for (let i = 0; i < pixels.length; i++) {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+    pixels[i] = 110 + (seed % 40) + (state >>> 28)
+  }
+  await sharp(pixels, { raw: { width, height, channels: 3 } })
+    .jpeg({ quality: 90 })
+    .toFile(path)
+  return path
+}

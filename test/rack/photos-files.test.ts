@@ -1,0 +1,213 @@
+/** Real files, made here: what is taken, what is refused and with which words. */
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { crc32, deflateSync } from 'node:zlib'
+import sharp from 'sharp'
+import { afterAll, describe, expect, it } from 'vitest'
+import { decodePhoto } from '../../electron/photos/decode.ts'
+import { encodeJpeg } from '../../electron/photos/encode.ts'
+import { inspectPhoto } from '../../electron/photos/inspect.ts'
+import { Refusal } from '../../shared-core/contract/refusal.ts'
+
+const folder = mkdtempSync(join(tmpdir(), 'photos-'))
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+
+const keep = (name: string, bytes: Uint8Array | string) => {
+  const path = join(folder, name)
+  writeFileSync(path, bytes)
+  return path
+}
+const refusalOf = async (path: string) => {
+  const error: unknown = await inspectPhoto(path).then(
+    () => null,
+    (thrown: unknown) => thrown,
+  )
+  expect(error).toBeInstanceOf(Refusal)
+  return error as Refusal
+}
+
+const [width, height] = [60, 40]
+/** Every pixel differs from its neighbours, so that turned, mirrored or shifted pictures are noticed. */
+const numbers = (full: number) => Array.from({ length: width * height * 3 }, (_, i) => (i * 7919) % (full + 1))
+const eight = Uint8Array.from(numbers(255))
+const sixteen = Uint16Array.from(numbers(65535))
+const raw8 = () => sharp(eight, { raw: { width, height, channels: 3 } })
+const raw16 = () => sharp(sixteen, { raw: { width, height, channels: 3 } }).toColourspace('rgb16')
+
+describe('numbers come out as they went in', () => {
+  it.each([
+    ['16-bit PNG', 'a.png', () => raw16().png().toBuffer(), 16 as const, 'png'],
+    ['16-bit TIFF', 'a.tif', () => raw16().tiff({ compression: 'lzw' }).toBuffer(), 16 as const, 'tiff'],
+    ['8-bit PNG', 'b.png', () => raw8().png().toBuffer(), 8 as const, 'png'],
+    ['lossless WebP', 'b.webp', () => raw8().webp({ lossless: true }).toBuffer(), 8 as const, 'webp'],
+  ])('%s', async (_, name, make, bits, format) => {
+    const path = keep(name, await make())
+    const facts = await inspectPhoto(path)
+    expect(facts).toMatchObject({ format, width, height, bits, profile: 'sRGB', profileAssumed: true })
+    expect(facts.cautions.map((c) => c.code)).toEqual(['photo/untagged'])
+    const { pixels } = await decodePhoto(path)
+    expect(pixels).toMatchObject({ width, height, bits, channels: 3 })
+    expect([...pixels.data]).toEqual([...(bits === 16 ? sixteen : eight)])
+  })
+
+  it('AVIF is taken', async () => {
+    const path = keep('c.avif', await raw8().avif({ lossless: true }).toBuffer())
+    expect(await inspectPhoto(path)).toMatchObject({ format: 'avif', width, height })
+  })
+
+  it('greys are written three times, transparency is dropped', async () => {
+    const grey = Uint8Array.from({ length: 600 }, (_, i) => i % 256)
+    const path = keep(
+      'grey.png',
+      await sharp(grey, { raw: { width: 30, height: 20, channels: 1 } })
+        .png()
+        .toBuffer(),
+    )
+    const { pixels } = await decodePhoto(path)
+    expect([...pixels.data]).toEqual([...grey].flatMap((v) => [v, v, v]))
+    const grey16 = Uint16Array.from({ length: 600 }, (_, i) => i * 109)
+    const path16 = keep(
+      'grey16.png',
+      await sharp(grey16, { raw: { width: 30, height: 20, channels: 1 } })
+        .toColourspace('grey16')
+        .png()
+        .toBuffer(),
+    )
+    const deep = await decodePhoto(path16)
+    expect(deep.pixels.bits).toBe(16)
+    expect([...deep.pixels.data]).toEqual([...grey16].flatMap((v) => [v, v, v]))
+    const clear = Uint8Array.from({ length: 2400 }, (_, i) => (i % 4 === 3 ? 9 : i % 251))
+    const path4 = keep(
+      'alpha.png',
+      await sharp(clear, { raw: { width: 30, height: 20, channels: 4 } })
+        .png()
+        .toBuffer(),
+    )
+    expect([...(await decodePhoto(path4)).pixels.data]).toEqual([...clear].filter((_, i) => i % 4 !== 3))
+  })
+
+  it('only a part of the upright photo, when asked', async () => {
+    const path = keep('part.png', await raw8().png().toBuffer())
+    const { pixels } = await decodePhoto(path, { left: 10, top: 5, width: 4, height: 3 })
+    const at = (x: number, y: number) => [...eight.subarray((y * width + x) * 3, (y * width + x) * 3 + 3)]
+    expect([...pixels.data.subarray(0, 3)]).toEqual(at(10, 5))
+    expect([...pixels.data.subarray(33)]).toEqual(at(13, 7))
+  })
+})
+
+describe('what the file says about itself', () => {
+  const exif = {
+    camera: 'Pocket camera',
+    takenAt: new Date(2024, 4, 31, 14, 2, 10),
+    exposureS: 1 / 60,
+    fNumber: 1.8,
+    iso: 100,
+  }
+  const flat = { pixels: new Uint8Array(64 * 48 * 3).fill(120), width: 64, height: 48, quality: 95 }
+
+  it('Display P3, exposure and time', async () => {
+    const path = keep('p3.jpg', await encodeJpeg({ ...flat, space: 'Display P3', onItsSide: false, exif }))
+    const facts = await inspectPhoto(path)
+    expect(facts).toMatchObject({ format: 'jpeg', profile: 'Display P3', profileAssumed: false, cautions: [] })
+    expect(facts.exposure).toMatchObject({ camera: 'Pocket camera', fNumber: 1.8, iso: 100 })
+    expect(facts.exposure.exposureS).toBeCloseTo(1 / 60, 4)
+    expect(facts.exposure.takenAt).toMatch(/^2024-05-31T14:02:10/)
+  })
+
+  it('a photo stored on its side is upright: size, numbers', async () => {
+    // EXIF 2.32: orientation 6, row 0 of the file is the right side of the picture
+    const side = await raw8().rotate(270).withMetadata({ orientation: 6 }).png().toBuffer()
+    const path = keep('side.png', side)
+    expect(await inspectPhoto(path)).toMatchObject({ width, height })
+    expect([...(await decodePhoto(path)).pixels.data]).toEqual([...eight])
+  })
+
+  it('a profile that cannot be used is said, not passed over', async () => {
+    const { width: w, height: h } = flat
+    const tagged = await sharp(flat.pixels, { raw: { width: w, height: h, channels: 3 } })
+      .withIccProfile('p3')
+      .jpeg()
+      .toBuffer()
+    const at = tagged.indexOf('rXYZ')
+    expect(at).toBeGreaterThan(0)
+    tagged.write('xxxx', at, 'latin1')
+    const facts = await inspectPhoto(keep('broken-profile.jpg', tagged))
+    expect(facts).toMatchObject({ profile: 'sRGB', profileAssumed: true })
+    expect(facts.cautions.map((c) => c.code)).toEqual(['photo/profile-unreadable'])
+  })
+})
+
+/** PNG 3rd edition, section 11: signature, IHDR, a few bytes of IDAT, IEND. */
+function pngHeader(w: number, h: number): Buffer {
+  const chunk = (type: string, data: Buffer) => {
+    const body = Buffer.concat([Buffer.from(type, 'latin1'), data])
+    const ends = Buffer.alloc(8)
+    ends.writeUInt32BE(data.length, 0)
+    ends.writeUInt32BE(crc32(body), 4)
+    return Buffer.concat([ends.subarray(0, 4), body, ends.subarray(4)])
+  }
+  const header = Buffer.alloc(13)
+  header.writeUInt32BE(w, 0)
+  header.writeUInt32BE(h, 4)
+  header.set([8, 2, 0, 0, 0], 8)
+  const signature = Buffer.from('\x89PNG\r\n\x1a\n', 'latin1')
+  return Buffer.concat([
+    signature,
+    chunk('IHDR', header),
+    chunk('IDAT', deflateSync(Buffer.alloc(100))),
+    chunk('IEND', Buffer.alloc(0)),
+  ])
+}
+
+describe('files that are not taken', async () => {
+  const jpeg = await raw8().jpeg({ quality: 95 }).toBuffer()
+  const png = await raw8().png().toBuffer()
+  const heic = Buffer.from('\0\0\0\x18ftypheic\0\0\0\0mif1heic', 'latin1')
+  const frame = { width: 8, height: 8, channels: 3 as const }
+  const frames = [
+    sharp({ create: { ...frame, background: 'red' } }),
+    sharp({ create: { ...frame, background: 'blue' } }),
+  ]
+  const stack = await Promise.all(frames.map((f) => f.png().toBuffer()))
+  const animated = await sharp(stack, { join: { animated: true } })
+    .webp()
+    .toBuffer()
+  const cmyk = await raw8().toColourspace('cmyk').jpeg().toBuffer()
+
+  it.each([
+    ['a text file named .jpg', 'notes.jpg', Buffer.from('4:1 copper + crimson\n'), 'photo/not-a-picture'],
+    [
+      'an SVG',
+      'a.svg',
+      Buffer.from('<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'),
+      'photo/not-a-picture',
+    ],
+    [
+      'an SVG named .png',
+      'svg.png',
+      Buffer.from('<?xml version="1.0"?><svg width="9" height="9"/>'),
+      'photo/not-a-picture',
+    ],
+    ['a PDF', 'a.pdf', Buffer.from('%PDF-1.7\n'), 'photo/not-a-picture'],
+    ['an empty file', 'empty.jpg', Buffer.alloc(0), 'photo/empty'],
+    ['an HEIC photo', 'phone.heic', heic, 'photo/heic-later'],
+    ['an HEIC photo named .jpg', 'phone.jpg', heic, 'photo/heic-later'],
+    ['a JPEG cut in the middle', 'cut.jpg', jpeg.subarray(0, Math.floor(jpeg.length / 2)), 'photo/damaged'],
+    ['a JPEG cut near its end', 'cut-late.jpg', jpeg.subarray(0, jpeg.length - 200), 'photo/damaged'],
+    ['a PNG cut in the middle', 'cut.png', png.subarray(0, Math.floor(png.length / 2)), 'photo/damaged'],
+    ['a JPEG of three bytes', 'three.jpg', jpeg.subarray(0, 3), 'photo/damaged'],
+    ['a PNG header of 40,000 × 40,000', 'huge.png', pngHeader(40_000, 40_000), 'photo/too-large'],
+    ['an animation', 'moving.webp', animated, 'photo/many-pictures'],
+    ['printing inks', 'inks.jpg', cmyk, 'photo/cmyk'],
+  ])('%s', async (_, name, bytes, code) => {
+    const refusal = await refusalOf(keep(name, bytes))
+    expect(refusal.code).toBe(code)
+    expect(refusal.message).toMatch(/\.$/)
+    expect(refusal.remedy.length).toBeGreaterThan(10)
+  })
+
+  it('HEIC: the remedy says how to get a JPEG', async () => {
+    expect((await refusalOf(keep('again.heic', heic))).remedy).toMatch(/JPEG.*most compatible/)
+  })
+})

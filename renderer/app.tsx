@@ -1,0 +1,64 @@
+import { useEffect } from 'react'
+import { useShallow } from 'zustand/react/shallow'
+import { useKeyboard } from './commands/keyboard.ts'
+import { Bar } from './frame/bar.tsx'
+import { JobOutcomes } from './frame/job-outcomes.tsx'
+import { Notices } from './frame/notices.tsx'
+import { LabelDialog } from './screens/label/label-dialog.tsx'
+import { PrintLabels } from './screens/label/print-labels.tsx'
+import { MatchPlace } from './screens/match/match-place.tsx'
+import { PanelPlace } from './screens/panel/panel-place.tsx'
+import { PanelForm } from './screens/panel-form/panel-form.tsx'
+import { RackPlace } from './screens/rack/rack-place.tsx'
+import { SettingsPlace } from './screens/settings/settings-place.tsx'
+import { TrayPlace } from './screens/tray/tray-place.tsx'
+import { Welcome } from './screens/welcome/welcome.tsx'
+import type { Route } from './state/router.ts'
+import { useStore } from './state/store.ts'
+
+export function App() {
+  const [route, rack, theme] = useStore(useShallow((s) => [s.route, s.rack, s.settings.theme]))
+  useTheme(theme)
+  useKeyboard()
+  if (route.at === 'print-labels') return <PrintLabels />
+  if (rack === undefined) return null
+  return (
+    <>
+      <Bar />
+      {rack === null && route.at !== 'settings' ? <Welcome /> : <Place route={route} />}
+      <Notices />
+      <JobOutcomes />
+      <LabelDialog />
+    </>
+  )
+}
+
+function Place({ route }: { route: Exclude<Route, { at: 'print-labels' }> }) {
+  switch (route.at) {
+    case 'rack':
+      return <RackPlace />
+    case 'panel':
+      return <PanelPlace key={route.key} panelKey={route.key} />
+    case 'panel-form':
+      return <PanelForm key={route.key} panelKey={route.key} />
+    case 'tray':
+      return <TrayPlace photoId={route.photoId} />
+    case 'match':
+      return <MatchPlace referenceId={route.referenceId} />
+    case 'settings':
+      return <SettingsPlace />
+  }
+}
+
+/** `system` follows the computer, also while the page is open. */
+function useTheme(theme: 'system' | 'bench' | 'office') {
+  useEffect(() => {
+    const light = matchMedia('(prefers-color-scheme: light)')
+    const set = () => {
+      document.documentElement.dataset.theme = theme === 'system' ? (light.matches ? 'office' : 'bench') : theme
+    }
+    set()
+    light.addEventListener('change', set)
+    return () => light.removeEventListener('change', set)
+  }, [theme])
+}

@@ -1,0 +1,79 @@
+import type { Answered, CallName, Event, Failure } from '../../shared-core/contract/calls.ts'
+import { type Capabilities, pictureBase } from '../../shared-core/contract/host.ts'
+import { type Client, stopped } from './client.ts'
+
+const tokenKey = 'overground-token'
+
+/** The token stands in the address once; it is kept for this tab and taken out of sight. */
+function takeToken(): string {
+  const given = /[#&]token=([^&]+)/.exec(location.hash)?.[1]
+  if (given) {
+    sessionStorage.setItem(tokenKey, given)
+    history.replaceState(history.state, '', location.pathname + location.search)
+  }
+  return given ?? sessionStorage.getItem(tokenKey) ?? ''
+}
+
+/** The page in an ordinary browser: calls over HTTP, events as a stream, pictures by address. */
+export async function browserClient(): Promise<Client> {
+  const token = takeToken()
+  const headers = { 'x-token': token }
+  const entered = await fetch('/session', { method: 'POST', headers })
+  if (!entered.ok) throw new Error('session')
+  const capabilities = (await (await fetch('/capabilities')).json()) as Capabilities
+  const listeners = new Set<(event: Event) => void>()
+  const stream = new EventSource('/events')
+  stream.addEventListener('message', (message: MessageEvent<string>) => {
+    const event = JSON.parse(message.data) as Event
+    for (const listener of listeners) listener(event)
+  })
+
+  async function call<N extends CallName>(name: N, input: unknown): Promise<Answered<N>> {
+    try {
+      const response = await fetch(`/call/${name}`, {
+        method: 'POST',
+        headers: { ...headers, 'content-type': 'application/json' },
+        body: JSON.stringify(input),
+      })
+      if (!response.ok) return stopped
+      return (await response.json()) as Answered<N>
+    } catch {
+      return stopped
+    }
+  }
+
+  const openDocument = async (documentId: string): Promise<Failure | null> => {
+    const opened = window.open(`/document/${documentId}`, '_blank')
+    if (opened) return null
+    return {
+      code: 'label/window-kept-shut',
+      message: 'The browser kept the page with the PDF shut.',
+      remedy: 'Allow this page to open windows, then try again.',
+    }
+  }
+
+  return {
+    capabilities,
+    call,
+    onEvent(listener) {
+      listeners.add(listener)
+      return () => listeners.delete(listener)
+    },
+    pictureUrl: (key) => pictureBase.browser + key,
+    async stage(file) {
+      const response = await fetch(`/upload?name=${encodeURIComponent(file.name)}`, {
+        method: 'POST',
+        headers: { ...headers, 'content-type': 'application/octet-stream' },
+        body: file,
+      })
+      if (!response.ok) throw new Error(`upload: ${response.status}`)
+      return ((await response.json()) as { path: string }).path
+    },
+    pickFolder: async () => null,
+    async printLabels(input) {
+      const drawn = await call('labels.drawPdf', input)
+      return drawn.ok ? openDocument(drawn.value.documentId) : drawn.error
+    },
+    openDocument,
+  }
+}

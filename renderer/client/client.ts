@@ -1,0 +1,42 @@
+import type { Answered, CallName, Event, Failure, Input } from '../../shared-core/contract/calls.ts'
+import type { Capabilities, PrintInput } from '../../shared-core/contract/host.ts'
+
+/** All that a screen can ask for. Two transports carry it (window, browser); tests put a fake one in its place. */
+export type Client = {
+  readonly capabilities: Capabilities
+  /** Never rejects: a broken transport answers `service/stopped`. */
+  call<N extends CallName>(name: N, input: Input<N>): Promise<Answered<N>>
+  /** @returns a function that ends it */
+  onEvent(listener: (event: Event) => void): () => void
+  /** Address of a picture by its key: `photo/<sha256>/<thumb|view|full>` or `cut/<key>`. */
+  pictureUrl(key: string): string
+  /** Makes a chosen, dropped or pasted file readable for the service. @returns its path there */
+  stage(file: File): Promise<string>
+  /** The system's folder dialog; null when there is none or the user turned back. */
+  pickFolder(title: string): Promise<string | null>
+  /** Prints through the system's dialog (window) or opens the PDF (browser). @returns what went wrong, or null */
+  printLabels(input: PrintInput): Promise<Failure | null>
+  /** Saves a drawn document where the user says (window) or opens it (browser). @returns what went wrong, or null */
+  openDocument(documentId: string): Promise<Failure | null>
+}
+
+let current: Client | undefined
+
+/** Called once at the start (and by tests). */
+export function useAsClient(client: Client): void {
+  current = client
+}
+
+export function client(): Client {
+  if (!current) throw new Error('the client is not set')
+  return current
+}
+
+export const stopped = {
+  ok: false,
+  error: {
+    code: 'service/stopped',
+    message: 'Overground’s service does not answer.',
+    remedy: 'Wait a moment and try again. If it stays like this, start Overground again.',
+  },
+} as const

@@ -1,0 +1,33 @@
+import type { Answered, CallName } from '../../shared-core/contract/calls.ts'
+import { pictureBase, type WindowBridge } from '../../shared-core/contract/host.ts'
+import { type Client, stopped } from './client.ts'
+
+/** The page in a window: everything goes over the preload's bridge. */
+export function windowClient(bridge: WindowBridge): Client {
+  async function call<N extends CallName>(name: N, input: unknown): Promise<Answered<N>> {
+    try {
+      return (await bridge.call(name, input)) as Answered<N>
+    } catch {
+      return stopped
+    }
+  }
+  return {
+    capabilities: bridge.capabilities,
+    call,
+    onEvent: (listener) => bridge.onEvent(listener),
+    pictureUrl: (key) => pictureBase.window + key,
+    async stage(file) {
+      const path = bridge.pathOf(file)
+      return path === '' ? (await bridge.stage(file.name, new Uint8Array(await file.arrayBuffer()))).path : path
+    },
+    pickFolder: (title) => bridge.pickFolder(title),
+    async printLabels(input) {
+      const printed = await bridge.printLabels(input)
+      return printed.ok ? null : printed.error
+    },
+    async openDocument(documentId) {
+      const saved = await bridge.saveDocument(documentId)
+      return saved.ok ? null : saved.error
+    },
+  }
+}

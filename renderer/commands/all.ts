@@ -1,0 +1,62 @@
+import { closeRack } from './app/close-rack.ts'
+import { redo } from './app/redo.ts'
+import { undo } from './app/undo.ts'
+import type { Command } from './command.ts'
+import { anotherReference } from './match/another-reference.ts'
+import { openCandidate } from './match/open-candidate.ts'
+import { editPanel } from './panel/edit-panel.ts'
+import { findNear } from './panel/find-near.ts'
+import { leavePanel } from './panel/leave-panel.ts'
+import { printLabel } from './panel/print-label.ts'
+import { trashPanel } from './panel/trash-panel.ts'
+import { addPhotos } from './rack/add-photos.ts'
+import { letGo } from './rack/let-go.ts'
+import { newPanel } from './rack/new-panel.ts'
+import { printChosenLabels } from './rack/print-labels.ts'
+import { retireChosen } from './rack/retire-chosen.ts'
+import { trashChosen } from './rack/trash-chosen.ts'
+import { discardPhoto } from './tray/discard-photo.ts'
+import { filePhoto } from './tray/file-photo.ts'
+import { acceptProposal, markWith, removeMark } from './tray/mark.ts'
+import { setAside } from './tray/set-aside.ts'
+import { redoMarks, undoMarks } from './tray/undo-marks.ts'
+import { nextPhoto, previousPhoto } from './tray/walk-pile.ts'
+import { zoomFit, zoomIn, zoomOut } from './tray/zoom.ts'
+
+const tray: readonly Command[] = [
+  filePhoto,
+  setAside,
+  discardPhoto,
+  nextPhoto,
+  previousPhoto,
+  acceptProposal,
+  removeMark,
+  ...Object.values(markWith),
+  zoomIn,
+  zoomOut,
+  zoomFit,
+]
+
+/** Every command, for keyboard and menus. */
+export const commands: readonly Command[] = [
+  // marks that are not kept yet are undone before what the rack remembers
+  undoMarks,
+  redoMarks,
+  undo,
+  redo,
+  closeRack,
+  newPanel,
+  printChosenLabels,
+  letGo,
+  addPhotos,
+  retireChosen,
+  trashChosen,
+  printLabel,
+  editPanel,
+  findNear,
+  trashPanel,
+  leavePanel,
+  anotherReference,
+  openCandidate,
+  ...tray,
+]

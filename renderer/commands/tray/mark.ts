@@ -1,0 +1,54 @@
+import {
+  acceptProposal as accept,
+  changeMarks,
+  chooseMark,
+  type Tool,
+  takeTool,
+  useDesk,
+} from '../../screens/tray/desk-state.ts'
+import { removeMark as without } from '../../screens/tray/moving.ts'
+import type { Command } from '../command.ts'
+
+const withTool = (tool: Tool, label: string): Command => ({
+  id: `tray.mark.${tool}`,
+  place: 'tray',
+  label: () => label,
+  shortcut: null,
+  missing: () => (useDesk.getState().photo ? null : 'No photo is open.'),
+  run: () => takeTool(tool),
+  undo: 'none',
+})
+
+/** The tools of the desk, in the order in which they stand there. */
+export const markWith: Readonly<Record<Tool, Command>> = {
+  panel: withTool('panel', 'Mark the panel'),
+  card: withTool('card', 'Grey card'),
+  area: withTool('area', 'One area'),
+  round: withTool('round', 'Curved part'),
+  fade: withTool('fade', 'Fade'),
+}
+
+export const removeMark: Command = {
+  id: 'tray.removeMark',
+  place: 'tray',
+  label: () => (useDesk.getState().chosen?.key === 'card' ? 'Remove the card’s mark' : 'Remove this mark'),
+  shortcut: null,
+  missing: () => (useDesk.getState().chosen ? null : 'Choose a mark first.'),
+  run() {
+    const { chosen, marks } = useDesk.getState()
+    if (!chosen) return
+    changeMarks(without(marks, chosen.key))
+    chooseMark(null)
+  },
+  undo: 'none',
+}
+
+export const acceptProposal: Command = {
+  id: 'tray.acceptProposal',
+  place: 'tray',
+  label: () => 'Accept the proposed marks',
+  shortcut: null,
+  missing: () => (useDesk.getState().proposal ? null : 'Nothing is proposed.'),
+  run: () => accept(),
+  undo: 'none',
+}

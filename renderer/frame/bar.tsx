@@ -1,0 +1,95 @@
+import './frame.css'
+import { useEffect, useState } from 'react'
+import { useShallow } from 'zustand/react/shallow'
+import { redo } from '../commands/app/redo.ts'
+import { undo } from '../commands/app/undo.ts'
+import { CommandButton } from '../parts/command-button.tsx'
+import { go, pathOf, type Route } from '../state/router.ts'
+import { useStore } from '../state/store.ts'
+import { RunningJob } from './running-job.tsx'
+
+const places: { name: string; route: Route; covers: readonly Route['at'][] }[] = [
+  { name: 'Rack', route: { at: 'rack' }, covers: ['rack', 'panel', 'panel-form'] },
+  { name: 'Match', route: { at: 'match', referenceId: null }, covers: ['match'] },
+  { name: 'Tray', route: { at: 'tray', photoId: null }, covers: ['tray'] },
+  { name: 'Settings', route: { at: 'settings' }, covers: ['settings'] },
+]
+
+/** The row of places, the rack's name, search by words, and what is running. */
+export function Bar() {
+  const [route, rack] = useStore(useShallow((s) => [s.route, s.rack]))
+  const shown = rack ? places : places.filter((p) => p.name === 'Settings')
+  return (
+    <header className={`bar ${route.at === 'match' && rack ? 'at-well' : ''}`}>
+      <nav className="places" aria-label="Places">
+        {rack ? null : <Place name="Start" route={{ at: 'rack' }} current={route.at !== 'settings'} />}
+        {shown.map((place) => (
+          <Place key={place.name} name={place.name} route={place.route} current={place.covers.includes(route.at)} />
+        ))}
+      </nav>
+      {rack ? (
+        <>
+          <p className="rackname">
+            <b>{rack.name}</b>
+            <span className="fine">{rack.panelCount === 1 ? '1 panel' : `${rack.panelCount} panels`}</span>
+          </p>
+          <WordsSearch />
+          <div className="history">
+            <CommandButton command={undo} look="plain" />
+            {rack.redo ? <CommandButton command={redo} look="plain" /> : null}
+          </div>
+        </>
+      ) : null}
+      <RunningJob />
+    </header>
+  )
+}
+
+function Place({ name, route, current }: { name: string; route: Route; current: boolean }) {
+  const waiting = useStore((s) => (name === 'Tray' ? (s.rack?.trayCount ?? 0) : 0))
+  return (
+    <a
+      href={pathOf(route)}
+      aria-current={current ? 'page' : undefined}
+      onClick={(event) => {
+        if (event.ctrlKey || event.metaKey || event.shiftKey) return
+        event.preventDefault()
+        go(route)
+      }}
+    >
+      {name}
+      {waiting > 0 ? (
+        <span className="count">
+          {waiting}
+          <span className="vh"> photos waiting</span>
+        </span>
+      ) : null}
+    </a>
+  )
+}
+
+function WordsSearch() {
+  const [filter, at, setView] = useStore(useShallow((s) => [s.filter, s.route.at, s.setView]))
+  const [text, setText] = useState(filter.words)
+  useEffect(() => setText(filter.words), [filter.words])
+  useEffect(() => {
+    if (text === filter.words) return
+    const wait = setTimeout(() => setView({ filter: { ...useStore.getState().filter, words: text } }), 150)
+    return () => clearTimeout(wait)
+  }, [text, filter.words, setView])
+  return (
+    <label className="find">
+      <span className="vh">Search by words</span>
+      <input
+        className="input"
+        type="search"
+        placeholder="Search code, title, note"
+        value={text}
+        onChange={(event) => {
+          setText(event.target.value)
+          if (at !== 'rack' && event.target.value) go({ at: 'rack' })
+        }}
+      />
+    </label>
+  )
+}

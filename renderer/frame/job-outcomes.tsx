@@ -1,0 +1,52 @@
+import type { Job } from '../../shared-core/records/job.ts'
+import { useStore } from '../state/store.ts'
+
+/** After an intake: what was refused and why, what was already there. An intake without a word of trouble says nothing more. */
+export function JobOutcomes() {
+  const putAway = useStore((s) => s.putAwayJob)
+  const job = useStore((s) => Object.values(s.jobs).find((j) => worthSaying(j) && !s.seenJobs.includes(j.id)))
+  if (!job) return null
+  const refused = job.items.filter((item) => item.fate === 'refused')
+  const count = (fate: string) => job.items.filter((item) => item.fate === fate).length
+  return (
+    <section className="outcome" role="status" aria-label="What became of the photos">
+      <h2 className="railname">
+        {job.state === 'failed'
+          ? `${job.label} stopped`
+          : outcomeInWords(count('taken'), count('duplicate'), refused.length, count('cancelled'))}
+      </h2>
+      {job.error ? (
+        <p>
+          <b>{job.error.message}</b> {job.error.remedy}
+        </p>
+      ) : null}
+      <ul>
+        {refused.map((item) => (
+          <li key={item.name}>
+            <b>{item.name}</b>
+            <span>
+              {item.why?.message} {item.why?.remedy}
+            </span>
+          </li>
+        ))}
+      </ul>
+      <button type="button" className="btn" onClick={() => putAway(job.id)}>
+        Understood
+      </button>
+    </section>
+  )
+}
+
+function worthSaying(job: Job): boolean {
+  if (job.state === 'failed') return true
+  return job.state !== 'running' && job.items.some((item) => item.fate !== 'taken')
+}
+
+function outcomeInWords(taken: number, duplicate: number, refused: number, cancelled: number): string {
+  const photos = (n: number) => (n === 1 ? '1 photo' : `${n} photos`)
+  const parts = [`${photos(taken)} taken in`]
+  if (duplicate > 0) parts.push(`${photos(duplicate)} already in the rack`)
+  if (refused > 0) parts.push(`${photos(refused)} refused`)
+  if (cancelled > 0) parts.push(`${photos(cancelled)} left out because you stopped`)
+  return parts.join(', ')
+}

@@ -1,0 +1,46 @@
+import { useEffect, useState } from 'react'
+import { formatShort, parseNumber } from '../../shared-core/mix/units.ts'
+import { useStore } from '../state/store.ts'
+import { decimalSign } from './say-numbers.ts'
+
+type Props = {
+  label: string
+  value: number | null
+  onValue: (value: number | null) => void
+  min?: number
+  max?: number
+  digits?: number
+}
+
+/** A plain number typed with comma or point; empty is null. What cannot be a number stays on screen and is marked. */
+export function NumberField({ label, value, onValue, min = -Infinity, max = Infinity, digits = 3 }: Props) {
+  const sign = useStore((s) => decimalSign(s.settings))
+  const [text, setText] = useState(value === null ? '' : formatShort(value, digits, sign))
+  const parsed = text.trim() === '' ? null : parseNumber(text)
+  const bad = text.trim() !== '' && (parsed === null || parsed < min || parsed > max)
+  useEffect(() => {
+    if (!bad && parsed !== value) setText(value === null ? '' : formatShort(value, digits, sign))
+  }, [value, sign])
+  return (
+    <label className="field">
+      <span>{label}</span>
+      <input
+        className="input"
+        inputMode="decimal"
+        aria-invalid={bad}
+        title={
+          bad
+            ? `A number${Number.isFinite(min) ? ` from ${min}` : ''}${Number.isFinite(max) ? ` to ${max}` : ''}`
+            : undefined
+        }
+        value={text}
+        onChange={(event) => {
+          setText(event.target.value)
+          const typed = event.target.value.trim() === '' ? null : parseNumber(event.target.value)
+          if (event.target.value.trim() === '') onValue(null)
+          else if (typed !== null && typed >= min && typed <= max) onValue(typed)
+        }}
+      />
+    </label>
+  )
+}

@@ -1,0 +1,47 @@
+import { useEffect, useState } from 'react'
+import { formatQuantity, type Measure, parseQuantity } from '../../shared-core/mix/units.ts'
+import { useStore } from '../state/store.ts'
+import { decimalSign, usesUsUnits } from './say-numbers.ts'
+
+type Props = {
+  label: string
+  measure: Measure
+  /** mm, mL, g, kPa or °C; null is unknown */
+  value: number | null
+  onValue: (value: number | null) => void
+}
+
+/** A quantity typed in any unit ("16 psi", "1,1 bar"), shown in the user's own. Leaving the field shows what was understood. */
+export function QuantityField({ label, measure, value, onValue }: Props) {
+  const system = useStore((s) => (usesUsUnits(s.settings) ? 'us' : 'metric'))
+  const decimal = useStore((s) => decimalSign(s.settings))
+  const shown = value === null ? '' : formatQuantity(value, measure, system, decimal)
+  const [text, setText] = useState(shown)
+  const [typing, setTyping] = useState(false)
+  useEffect(() => {
+    if (!typing) setText(shown)
+  }, [shown, typing])
+  const read = text.trim() === '' ? null : parseQuantity(text, measure, system)
+  const bad = typing && read !== null && !read.ok
+  return (
+    <label className="field">
+      <span>{bad && read && !read.ok ? read.remedy : label}</span>
+      <input
+        className="input"
+        value={text}
+        aria-invalid={bad}
+        onFocus={() => setTyping(true)}
+        onBlur={() => {
+          if (!bad) setTyping(false)
+        }}
+        onChange={(event) => {
+          setTyping(true)
+          setText(event.target.value)
+          const typed = event.target.value.trim() === '' ? null : parseQuantity(event.target.value, measure, system)
+          if (typed === null) onValue(null)
+          else if (typed.ok) onValue(typed.value)
+        }}
+      />
+    </label>
+  )
+}

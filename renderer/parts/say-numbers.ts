@@ -1,0 +1,28 @@
+import type { Settings } from '../../shared-core/records/settings.ts'
+
+/** Numbers with the certainty they have, in the user's decimal sign. */
+export function decimalSign(settings: Pick<Settings, 'decimal'>): 'comma' | 'point' {
+  if (settings.decimal !== 'system') return settings.decimal
+  return (1.5).toLocaleString().includes(',') ? 'comma' : 'point'
+}
+
+/** @param digits after the sign; a true minus sign is written */
+export function sayNumber(value: number, digits: number, settings: Pick<Settings, 'decimal'>): string {
+  const text = (Object.is(Math.round(value * 10 ** digits), -0) ? 0 : value).toFixed(digits).replace('-', '−')
+  return decimalSign(settings) === 'comma' ? text.replace('.', ',') : text
+}
+
+/** Whether amounts are shown in US units. */
+export function usesUsUnits(settings: Pick<Settings, 'units'>): boolean {
+  if (settings.units !== 'system') return settings.units === 'us'
+  return typeof navigator !== 'undefined' && /^en-(US|LR)$/.test(navigator.language)
+}
+
+/** "3 June 2026" in the user's own order. */
+export function sayDay(day: string): string {
+  return new Date(`${day.slice(0, 10)}T12:00:00`).toLocaleDateString(undefined, {
+    day: 'numeric',
+    month: 'long',
+    year: 'numeric',
+  })
+}

@@ -1,0 +1,126 @@
+import { formulaInShort } from '../../../shared-core/mix/formula-words.ts'
+import type { Match } from '../../../shared-core/records/match.ts'
+import { openCandidate } from '../../commands/match/open-candidate.ts'
+import { gamutWord } from '../../parts/gamut-word.ts'
+import { Paint } from '../../parts/lab-swatch.tsx'
+import { decimalSign, sayNumber } from '../../parts/say-numbers.ts'
+import { coatsInWords, Strokes } from '../../parts/strokes.tsx'
+import { useStore } from '../../state/store.ts'
+import { useMatch } from './match-state.ts'
+import { howRead, upperFirst } from './reading-words.ts'
+
+type Props = {
+  id: string
+  match: Match
+  chosen: boolean
+  /** dE00 at the end of the axis. */
+  end: number
+  /** The dividing line stands above this row; `first` when nothing could be the same. */
+  line: 'between' | 'first' | null
+  aboveLine: boolean
+}
+
+/** One candidate: its paint against the reference's edge, how far it is, in figures, as a bar and in words. */
+export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props) {
+  const settings = useStore((s) => s.settings)
+  const lights = useStore((s) => s.lights)
+  const shows = useMatch((s) => s.shows)
+  const { panel, reading } = match
+  const decimal = decimalSign(settings)
+  const formula = match.candyLayers
+    .flatMap((layer) => (layer.mixture ? [formulaInShort(layer.mixture, { decimal })] : []))
+    .join('; then ')
+  const verdict = match.couldBeSame ? 'could be the same' : 'surely different'
+  const [de00, bound] = [sayNumber(match.de00, 1, settings), sayNumber(match.bound90, 1, settings)]
+  const unlike = upperFirst(match.unlike.join(', '))
+  const gamut = gamutWord(reading.lab)
+  const label = [
+    `${panel.code} ${panel.title}`.trim(),
+    coatsInWords(match.coats),
+    `dE00 ${de00} ± ${bound}`,
+    verdict,
+    match.words,
+  ].join(', ')
+  return (
+    <li
+      id={id}
+      className={`match-cand ${line ? 'limit' : ''}`}
+      role="option"
+      aria-selected={chosen}
+      aria-label={label}
+      onClick={() => useMatch.setState({ stepId: match.stepId, code: panel.code })}
+      onDoubleClick={() => void openCandidate.run(useStore.getState())}
+    >
+      <div className="match-swatch">
+        <Paint lab={reading.lab} cut={reading.cut} flat={shows === 'colours'} label="" />
+      </div>
+      {line ? (
+        <p className="match-divide" aria-hidden="true">
+          <b>{line === 'first' ? 'above: nothing could be the same' : 'above: could be the same'}</b>
+          <b>below: surely different</b>
+        </p>
+      ) : null}
+      <span className="match-de">
+        {de00} <small>± {bound}</small>
+      </span>
+      <Interval match={match} end={end} limit={settings.sameLimit} />
+      <div className="match-words">
+        <p className="match-say">
+          {upperFirst(match.words)}
+          {aboveLine && !match.couldBeSame ? <span className="match-sure"> surely different</span> : null}
+        </p>
+        <p>
+          <b className="num">{panel.code}</b> {[panel.title, panel.ground].filter(Boolean).join(', ')}{' '}
+          <span className="match-coats">
+            <Strokes coats={match.coats} /> {coatsInWords(match.coats)}
+          </span>
+        </p>
+        {chosen ? (
+          <>
+            {formula ? <p>{formula}</p> : null}
+            <p className="fine">
+              {unlike ? <b>{unlike}. </b> : null}
+              {howRead(reading, lights)}.{gamut ? ` ${gamut}` : ''}
+            </p>
+          </>
+        ) : (
+          <p className="fine">
+            {unlike ? <b>{unlike}. </b> : null}
+            {formula}
+            {gamut ? `${formula ? '. ' : ''}${gamut}` : ''}
+          </p>
+        )}
+      </div>
+    </li>
+  )
+}
+
+/** The interval of the difference on the axis; what runs past the end is cut there with an arrow. */
+function Interval({ match, end, limit }: { match: Match; end: number; limit: number }) {
+  const on = (value: number) => `${(Math.min(Math.max(value, 0), end) / end) * 100}%`
+  const { de00, bound90 } = match
+  const beyond = de00 + bound90 > end
+  return (
+    <svg className="match-interval" aria-hidden="true">
+      <line x1="0" x2="0" y1="0" y2="100%" />
+      {limit <= end ? <line x1={on(limit)} x2={on(limit)} y1="0" y2="100%" strokeDasharray="2 4" /> : null}
+      <line x1={on(de00 - bound90)} x2={on(de00 + bound90)} y1="50%" y2="50%" strokeWidth="4" />
+      {de00 <= end ? (
+        <rect
+          x={on(de00)}
+          y="50%"
+          width="14"
+          height="14"
+          transform="translate(-7 -7)"
+          fill="currentColor"
+          stroke="none"
+        />
+      ) : null}
+      {beyond ? (
+        <svg x="100%" y="50%" overflow="visible">
+          <path d="M0 -8L12 0L0 8Z" fill="currentColor" stroke="none" />
+        </svg>
+      ) : null}
+    </svg>
+  )
+}

@@ -1,0 +1,136 @@
+import { type KeyboardEvent, useEffect, useRef } from 'react'
+import type { Match } from '../../../shared-core/records/match.ts'
+import { noFilter } from '../../../shared-core/records/panel.ts'
+import { openCandidate } from '../../commands/match/open-candidate.ts'
+import { sayNumber } from '../../parts/say-numbers.ts'
+import { go } from '../../state/router.ts'
+import { useStore } from '../../state/store.ts'
+import { CandidateRow } from './candidate-row.tsx'
+import { axisEnd, axisMarks, dividingRow } from './interval.ts'
+import { narrow, useMatch } from './match-state.ts'
+
+type Props = { matches: Match[]; considered: number; mayHaveMore: boolean }
+
+const idOf = (match: Match) => `candidate-${match.stepId}`
+const byPage = 5
+
+/** The candidates as a list one walks with the arrow keys; the row one stands on is taller. */
+export function Candidates({ matches, considered, mayHaveMore }: Props) {
+  const stepId = useMatch((s) => s.stepId)
+  const settings = useStore((s) => s.settings)
+  const list = useRef<HTMLUListElement>(null)
+  const found = matches.findIndex((m) => m.stepId === stepId)
+  const at = Math.max(found, 0)
+  const chosen = matches[at]
+  useEffect(() => {
+    if (chosen) useMatch.setState({ stepId: chosen.stepId, code: chosen.panel.code })
+    else useMatch.setState({ stepId: null, code: null })
+  }, [chosen?.stepId, chosen?.panel.code])
+  useEffect(() => {
+    list.current?.querySelector('[aria-selected="true"]')?.scrollIntoView?.({ block: 'nearest' })
+  }, [chosen?.stepId])
+  useEffect(() => list.current?.focus({ preventScroll: true }), [])
+  if (matches.length === 0) return <Nothing considered={considered} />
+
+  const walk = (event: KeyboardEvent) => {
+    const to = {
+      ArrowUp: at - 1,
+      ArrowDown: at + 1,
+      Home: 0,
+      End: matches.length - 1,
+      PageUp: at - byPage,
+      PageDown: at + byPage,
+    }[event.key]
+    if (to !== undefined) {
+      event.preventDefault()
+      useMatch.setState({ stepId: matches[Math.min(Math.max(to, 0), matches.length - 1)]!.stepId })
+    } else if (event.key === 'Enter' && chosen) {
+      event.preventDefault()
+      void openCandidate.run(useStore.getState())
+    }
+  }
+  const end = axisEnd(matches)
+  const line = dividingRow(matches)
+  return (
+    <>
+      <p className="match-axis" aria-hidden="true">
+        <span>dE00</span>
+        <span className="scale">
+          {axisMarks(end).map((mark) => (
+            <i key={mark}>{mark}</i>
+          ))}
+        </span>
+        <span>dotted: {sayNumber(settings.sameLimit, settings.sameLimit % 1 === 0 ? 0 : 1, settings)}, your limit</span>
+      </p>
+      <ul
+        ref={list}
+        className="match-rows scroll"
+        role="listbox"
+        aria-label="Candidates"
+        tabIndex={0}
+        aria-activedescendant={chosen ? idOf(chosen) : undefined}
+        onKeyDown={walk}
+      >
+        {matches.map((match, i) => (
+          <CandidateRow
+            key={match.stepId}
+            id={idOf(match)}
+            match={match}
+            chosen={i === at}
+            end={end}
+            line={i === line ? (line === 0 ? 'first' : 'between') : null}
+            aboveLine={i < line}
+          />
+        ))}
+        {line === matches.length ? (
+          <li className="match-end" role="presentation">
+            <b>above: could be the same</b>
+          </li>
+        ) : null}
+        {mayHaveMore ? (
+          <li role="presentation" className="match-more">
+            <button
+              type="button"
+              className="btn"
+              tabIndex={-1}
+              onClick={() => useMatch.setState((s) => ({ limit: Math.min(s.limit + 50, 500) }))}
+            >
+              Show more
+            </button>
+          </li>
+        ) : null}
+      </ul>
+    </>
+  )
+}
+
+/** No candidate: because of the filters, or because the rack has nothing to compare with. */
+function Nothing({ considered }: { considered: number }) {
+  const { filter, readings } = useMatch()
+  const narrowed =
+    filter.grounds.length + filter.candies.length > 0 ||
+    filter.cleared !== null ||
+    readings.view !== null ||
+    readings.lightId !== null
+  return (
+    <div className="match-nothing">
+      <p className="say">{narrowed ? 'No panel is left to compare with' : 'No panel has a reading yet'}</p>
+      <p>
+        {narrowed
+          ? 'None fits what was chosen above.'
+          : considered > 0
+            ? 'The only reading is the one that is matched. Photograph more panels and file them in the Tray.'
+            : 'Photograph panels beside the grey card and file them in the Tray: then the nearest stand here.'}
+      </p>
+      {narrowed ? (
+        <button type="button" className="btn main" onClick={() => narrow(noFilter, { view: null, lightId: null })}>
+          Compare with all
+        </button>
+      ) : (
+        <button type="button" className="btn main" onClick={() => go({ at: 'tray', photoId: null })}>
+          Go to the Tray
+        </button>
+      )}
+    </div>
+  )
+}

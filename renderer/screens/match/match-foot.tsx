@@ -1,0 +1,27 @@
+import { openCandidate } from '../../commands/match/open-candidate.ts'
+import { CommandButton } from '../../parts/command-button.tsx'
+import { useMatch } from './match-state.ts'
+
+export function MatchFoot({ considered }: { considered: number }) {
+  // The command reads this place's own state: it is asked again when that changes.
+  const code = useMatch((s) => s.code)
+  return (
+    <div className="match-foot">
+      <p className="keys">
+        <span>
+          <kbd>Up</kbd>
+          <kbd>Down</kbd> walk
+        </span>
+        <span>
+          <kbd>Enter</kbd> open
+        </span>
+        <span>{considered === 1 ? '1 reading compared' : `${considered} readings compared`}</span>
+      </p>
+      {code === null ? null : (
+        <div className="push">
+          <CommandButton command={openCandidate} look="main" />
+        </div>
+      )}
+    </div>
+  )
+}

@@ -1,0 +1,60 @@
+import type { Level, Light } from '../../../shared-core/records/colour.ts'
+import type { Reading } from '../../../shared-core/records/reading.ts'
+import type { Settings } from '../../../shared-core/records/settings.ts'
+import { decimalSign, sayNumber } from '../../parts/say-numbers.ts'
+import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
+
+const levelInWords: Record<Level, string> = {
+  uncalibrated: 'no card in the photo, uncalibrated',
+  card: 'grey card in the photo',
+  tiles: 'grey tiles in the photo',
+  chart: 'chart in the photo',
+  'set-up': 'calibrated set-up',
+  typed: 'typed',
+  instrument: 'measured with an instrument',
+  predicted: 'predicted',
+}
+
+/** "Face 45°, booth tubes, cleared, 7 days old, grey card in the photo". */
+export function howRead(reading: Reading, lights: readonly Light[]): string {
+  const light = lights.find((l) => l.id === reading.lightId)?.name
+  const age = reading.ageDays === null ? null : sayAge(reading.ageDays)
+  return [
+    viewInWords[reading.view],
+    light ?? 'light not known',
+    stageInWords[reading.stage],
+    age,
+    levelInWords[reading.level],
+  ]
+    .filter(Boolean)
+    .join(', ')
+}
+
+export function sayAge(days: number): string {
+  if (days < 1) return 'the same day'
+  return days < 2 ? '1 day old' : `${Math.round(days)} days old`
+}
+
+/** "Lab 55.3, −30.1, −7.7 ± 0.8", with illuminant and observer where they are not D50 and 2°. */
+export function sayLab(
+  reading: Pick<Reading, 'lab' | 'illuminant' | 'observer' | 'bound90'>,
+  settings: Settings,
+): string {
+  const between = decimalSign(settings) === 'comma' ? '; ' : ', '
+  const { l, a, b } = reading.lab
+  const white =
+    reading.illuminant === 'D50' && reading.observer === '2' ? '' : ` (${reading.illuminant}, ${reading.observer}°)`
+  const figures = [l, a, b].map((v) => sayNumber(v, 1, settings)).join(between)
+  return `Lab${white} ${figures} ± ${sayNumber(reading.bound90, 1, settings)}`
+}
+
+/** Whether it came out of a photo, so that it is an estimate. */
+export function isEstimate({ geometry }: Pick<Reading, 'geometry'>): boolean {
+  return geometry === 'photo'
+}
+
+export function newestOf(readings: readonly Reading[]): Reading | undefined {
+  return readings.toSorted((a, b) => b.takenAt.localeCompare(a.takenAt))[0]
+}
+
+export const upperFirst = (words: string) => words.charAt(0).toUpperCase() + words.slice(1)

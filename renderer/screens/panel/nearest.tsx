@@ -1,0 +1,89 @@
+import type { MouseEvent } from 'react'
+import type { Match } from '../../../shared-core/records/match.ts'
+import { type Band, noFilter, type Panel } from '../../../shared-core/records/panel.ts'
+import type { Reading } from '../../../shared-core/records/reading.ts'
+import { Paint } from '../../parts/lab-swatch.tsx'
+import { sayNumber } from '../../parts/say-numbers.ts'
+import { coatsInWords } from '../../parts/strokes.tsx'
+import { useAnswer } from '../../state/asking.ts'
+import { go, pathOf } from '../../state/router.ts'
+import { useStore } from '../../state/store.ts'
+
+/** A panel's own steps and several steps of one neighbour come first in the list: enough to reach three other panels. */
+const asked = 60
+
+/** The three panels nearest to one reading, touching it. */
+export function Nearest({ panel, reading, bands }: { panel: Panel; reading: Reading; bands: Band[] }) {
+  const settings = useStore((s) => s.settings)
+  const { value } = useAnswer('match.findNearest', {
+    readingId: reading.id,
+    filter: noFilter,
+    readings: { view: reading.view, lightId: null },
+    limit: asked,
+  })
+  const coats = panel.steps.find((step) => step.id === reading.stepId)?.coats ?? 0
+  const near = nearestPanels(value?.matches ?? [], panel.id)
+  const own = bands.find((band) => band.stepId === reading.stepId)
+  if (!value) return null
+  return (
+    <div className="block">
+      <h3>{`Near it, ${coats === 0 ? 'bare' : `at ${coatsInWords(coats)}`}`}</h3>
+      {near.length === 0 ? (
+        <p className="fine">No other panel has a reading in this view yet.</p>
+      ) : (
+        <div className="panel-near">
+          <div className="panel-near-paint">
+            <Paint lab={reading.lab} cut={reading.cut ?? own?.cut ?? null} label={`${panel.code} itself`} />
+            <div>
+              {near.map((match) => (
+                <Paint
+                  key={match.panel.id}
+                  lab={match.reading.lab}
+                  cut={match.reading.cut}
+                  label={`${match.panel.code}, ${coatsInWords(match.coats)}`}
+                />
+              ))}
+            </div>
+          </div>
+          <ul>
+            {near.map((match) => (
+              <li key={match.panel.id}>
+                <PanelLink match={match}>
+                  <span>
+                    <b className="num">{match.panel.code}</b> {match.panel.title}, {coatsInWords(match.coats)}
+                  </span>
+                  <span className="fine">
+                    {`${sayNumber(match.de00, 1, settings)} ± ${sayNumber(match.bound90, 1, settings)}, ${match.couldBeSame ? 'could be the same' : match.words}`}
+                  </span>
+                </PanelLink>
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+      <p className="fine">Screen preview: judge panel against part under the customer’s light.</p>
+    </div>
+  )
+}
+
+/** The nearest step of each other panel, nearest first. */
+function nearestPanels(matches: readonly Match[], itself: string): Match[] {
+  const seen = new Set([itself])
+  return matches.filter(({ panel }) => !seen.has(panel.id) && seen.add(panel.id)).slice(0, 3)
+}
+
+function PanelLink({ match, children }: { match: Match; children: React.ReactNode }) {
+  const route = { at: 'panel', key: match.panel.code } as const
+  return (
+    <a
+      href={pathOf(route)}
+      onClick={(event: MouseEvent) => {
+        if (event.ctrlKey || event.metaKey || event.shiftKey) return
+        event.preventDefault()
+        go(route)
+      }}
+    >
+      {children}
+    </a>
+  )
+}

@@ -1,0 +1,50 @@
+import type { Panel, PanelSummary } from '../../../shared-core/records/panel.ts'
+import { editPanel } from '../../commands/panel/edit-panel.ts'
+import { findNear } from '../../commands/panel/find-near.ts'
+import { printLabel } from '../../commands/panel/print-label.ts'
+import { trashPanel } from '../../commands/panel/trash-panel.ts'
+import { CommandButton } from '../../parts/command-button.tsx'
+import { ArrowBack } from '../../parts/icons.tsx'
+import { sayDay } from '../../parts/say-numbers.ts'
+import { goBack } from '../../state/router.ts'
+
+/** Code and title, what is known at a glance, what can be done. */
+export function PanelTitle({ panel, summary }: { panel: Panel; summary: PanelSummary }) {
+  return (
+    <header className="panel-title">
+      <button type="button" className="btn" onClick={() => goBack({ at: 'rack' })}>
+        <ArrowBack />
+        Back
+      </button>
+      <div className="panel-name">
+        <h1 className="title">
+          <b className="num">{panel.code}</b> {panel.title}
+        </h1>
+        <p className="fine">{factsOf(panel, summary).join(' · ')}</p>
+      </div>
+      <div className="panel-acts">
+        <CommandButton command={trashPanel} look="plain" />
+        <CommandButton command={editPanel} />
+        <CommandButton command={printLabel} />
+        <CommandButton command={findNear} look="main" />
+      </div>
+    </header>
+  )
+}
+
+function factsOf(panel: Panel, summary: PanelSummary): string[] {
+  const sprayed = [
+    panel.status === 'planned' ? 'Planned' : 'Sprayed',
+    panel.sprayedOn ? sayDay(panel.sprayedOn) : '',
+    panel.sprayedBy ? `by ${panel.sprayedBy}` : '',
+  ]
+    .filter(Boolean)
+    .join(' ')
+  return [
+    panel.status === 'retired' ? 'Retired' : '',
+    sprayed,
+    panel.substrate,
+    summary.cleared ? 'cleared' : 'no clear',
+    panel.tags.length > 0 ? `tagged ${panel.tags.join(', ')}` : '',
+  ].filter(Boolean)
+}

@@ -1,0 +1,175 @@
+import type { z } from 'zod'
+import { create } from 'zustand'
+import type { AreaResult } from '../../../shared-core/contract/photo-calls.ts'
+import type { Layout, Point } from '../../../shared-core/records/area.ts'
+import type { View as ColourView, Stage } from '../../../shared-core/records/colour.ts'
+import type { Panel } from '../../../shared-core/records/panel.ts'
+import type { Caution, Photo } from '../../../shared-core/records/photo.ts'
+import type { Route } from '../../state/router.ts'
+import type { View } from './desk/zoom.ts'
+import { type Marks, marksOf, noMarks, type Size } from './marks.ts'
+import type { MarkKey } from './moving.ts'
+import { fitToSteps } from './step-marks.ts'
+
+export type Tool = 'panel' | 'area' | 'round' | 'fade' | 'card'
+export type Chosen = { key: MarkKey; handle: number | null; band: number }
+export type Circumstances = { lightId: string | null; view: ColourView; stage: Stage }
+export type LiveReading = { results: z.infer<typeof AreaResult>[]; photo: Caution[] }
+
+/** What lies on the desk: one photo, what is marked on it, and where it is to be filed. */
+export type Desk = {
+  photo: Photo | null
+  marks: Marks
+  /** The marks come from the last photo and nobody has looked at them yet. */
+  proposal: boolean
+  past: Marks[]
+  future: Marks[]
+  /** Changes with the same tag are one step of undo: a drag, a run of arrow keys. */
+  tag: string | null
+  /** What the service has already; compared by identity. */
+  kept: { marks: Marks; circumstances: Circumstances }
+  chosen: Chosen | null
+  tool: Tool | null
+  /** Corners clicked so far with a tool. */
+  corners: Point[]
+  /** Where a drag with a tool began and is now. */
+  drawing: { from: Point; to: Point } | null
+  /** Null is fitted to the desk. */
+  view: View | null
+  room: Size
+  aim: 'panel' | 'reference'
+  panel: Panel | null
+  referenceName: string
+  circumstances: Circumstances
+  ageDays: number | null
+  reading: LiveReading | null
+  /** An answer is on its way for marks newer than `reading`. */
+  asking: boolean
+  filing: boolean
+  /** Photos waiting, in the pile's order. */
+  waiting: string[]
+  /** What was filed last: told on top of the next photo. */
+  filed: { words: string; link: string; route: Route; told?: boolean } | null
+  /** Files being handed to the service. */
+  handing: { done: number; total: number } | null
+}
+
+const plainly: Circumstances = { lightId: null, view: 'face', stage: 'dry' }
+
+export const emptyDesk: Desk = {
+  photo: null,
+  marks: noMarks,
+  proposal: false,
+  past: [],
+  future: [],
+  tag: null,
+  kept: { marks: noMarks, circumstances: plainly },
+  chosen: null,
+  tool: null,
+  corners: [],
+  drawing: null,
+  view: null,
+  room: { width: 0, height: 0 },
+  aim: 'panel',
+  panel: null,
+  referenceName: '',
+  circumstances: plainly,
+  ageDays: null,
+  reading: null,
+  asking: false,
+  filing: false,
+  waiting: [],
+  filed: null,
+  handing: null,
+}
+
+export const useDesk = create<Desk>(() => emptyDesk)
+
+const set = useDesk.setState
+const get = useDesk.getState
+
+/** Lays a photo on the desk: its own marks, or the last layout as a proposal. */
+export function layOnDesk(photo: Photo, proposed: Layout | null): void {
+  const { waiting, filed, handing, room } = get()
+  const own = photo.layout.areas.length > 0 || photo.layout.card !== null
+  const proposal = !own && proposed !== null && !photo.filed
+  const marks = own ? marksOf(photo.layout) : proposal ? marksOf(proposed) : noMarks
+  const circumstances = { lightId: photo.lightId, view: photo.view, stage: photo.stage }
+  const kept = { marks, circumstances }
+  const chosen = marks.list.length > 0 ? { key: 0, handle: null, band: 0 } : null
+  const news = filed && !filed.told ? { ...filed, told: true } : null
+  set({ ...emptyDesk, waiting, filed: news, handing, room, photo, marks, proposal, circumstances, kept, chosen })
+}
+
+/** Takes a newer record of the photo on the desk; work that is not kept yet stays. */
+export function renewPhoto(photo: Photo): void {
+  const { photo: before, past, future, proposal } = get()
+  if (!before || before.id !== photo.id) return
+  const untouched = past.length === 0 && future.length === 0 && !proposal
+  const changed = JSON.stringify(before.layout) !== JSON.stringify(photo.layout)
+  if (untouched && changed) {
+    const fresh = marksOf(photo.layout)
+    set((s) => ({ photo, marks: fresh, chosen: null, kept: { ...s.kept, marks: fresh } }))
+  } else set({ photo })
+}
+
+/** Changes what is marked; the step can be undone. */
+export function changeMarks(marks: Marks, tag: string | null = null): void {
+  const { marks: before, past, tag: lastTag } = get()
+  if (marks === before) return
+  const same = tag !== null && tag === lastTag
+  set({ marks, proposal: false, past: same ? past : [...past, before].slice(-200), future: [], tag })
+}
+
+export function acceptProposal(): void {
+  if (get().proposal) set((s) => ({ proposal: false, past: [...s.past, noMarks], future: [], tag: null }))
+}
+
+export function declineProposal(): void {
+  if (get().proposal) set({ proposal: false, marks: noMarks, chosen: null })
+}
+
+export function undoMarks(): void {
+  const { past, marks, future } = get()
+  const before = past.at(-1)
+  if (before) set({ marks: before, past: past.slice(0, -1), future: [marks, ...future], tag: null, chosen: null })
+}
+
+export function redoMarks(): void {
+  const { past, marks, future } = get()
+  const [next, ...rest] = future
+  if (next) set({ marks: next, past: [...past, marks], future: rest, tag: null, chosen: null })
+}
+
+/** Says which panel the photo shows; single outlines are cut into its steps. */
+export function choosePanel(panel: Panel | null): void {
+  const { marks, proposal, photo, kept } = get()
+  set({ panel, aim: 'panel', ageDays: panel && photo ? ageOn(photo, panel) : null })
+  if (!panel) return
+  const fitted = fitToSteps(marks, panel.steps)
+  if (JSON.stringify(fitted) === JSON.stringify(marks)) return
+  // A proposal that is only cut to size stays one: nobody has looked at it yet.
+  if (proposal) set({ marks: fitted, kept: { ...kept, marks: fitted } })
+  else changeMarks(fitted)
+}
+
+/** Whole days from spraying to the photo, or null when either is unknown. */
+function ageOn(photo: Photo, panel: Panel): number | null {
+  if (!panel.sprayedOn || !photo.exposure.takenAt) return null
+  const days = Math.floor((Date.parse(photo.exposure.takenAt.slice(0, 10)) - Date.parse(panel.sprayedOn)) / 86_400_000)
+  return days >= 0 ? days : null
+}
+
+export function chooseMark(chosen: Chosen | null): void {
+  set({ chosen, tag: null })
+}
+
+export function takeTool(tool: Tool | null): void {
+  set((s) => ({ tool: s.tool === tool ? null : tool, corners: [], drawing: null }))
+}
+
+/** Whether something on the desk would be lost by taking another photo. */
+export function hasUnkept(desk: Desk = get()): boolean {
+  if (!desk.photo || desk.photo.filed || desk.proposal) return false
+  return desk.kept.marks !== desk.marks || desk.kept.circumstances !== desk.circumstances
+}

@@ -1,0 +1,88 @@
+import type { KeyboardEvent } from 'react'
+import type { Point } from '../../../../shared-core/records/area.ts'
+import type { Command } from '../../../commands/command.ts'
+import { filePhoto } from '../../../commands/tray/file-photo.ts'
+import { acceptProposal, removeMark } from '../../../commands/tray/mark.ts'
+import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
+import { useStore } from '../../../state/store.ts'
+import { changeMarks, chooseMark, type Desk, takeTool, useDesk } from '../desk-state.ts'
+import { handlesOf, keysOf, moveHandle, moveWhole } from '../moving.ts'
+
+const arrows: Readonly<Record<string, Point>> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+}
+
+function run(command: Command): true {
+  const state = useStore.getState()
+  const missing = command.missing(state)
+  if (missing === null) void command.run(state)
+  else state.say(missing)
+  return true
+}
+
+/** Keys that work while the photo has the focus. @returns whether the key was used */
+export function deskKey(event: Pick<KeyboardEvent, 'key' | 'shiftKey' | 'ctrlKey' | 'metaKey' | 'altKey'>): boolean {
+  if (event.ctrlKey || event.metaKey || event.altKey) return false
+  const desk = useDesk.getState()
+  const arrow = arrows[event.key]
+  if (arrow) return moveBy(desk, arrow, event.shiftKey ? 10 : 1)
+  if (/^[1-4]$/.test(event.key)) return chooseHandle(desk, Number(event.key) - 1)
+  switch (event.key.toLowerCase()) {
+    case 'a':
+      return chooseNext(desk, event.shiftKey ? -1 : 1)
+    case 'c':
+      if (desk.marks.card) chooseMark({ key: 'card', handle: desk.chosen?.handle ?? 0, band: 0 })
+      else takeTool('card')
+      return true
+    case 'delete':
+    case 'backspace':
+      return run(removeMark)
+    case '+':
+    case '=':
+      return run(zoomIn)
+    case '-':
+      return run(zoomOut)
+    case '0':
+      return run(zoomFit)
+    case 'escape':
+      if (desk.tool) takeTool(null)
+      else if (desk.chosen) chooseMark(null)
+      else return false
+      return true
+    case 'enter':
+      return run(desk.proposal ? acceptProposal : filePhoto)
+    default:
+      return false
+  }
+}
+
+function chooseHandle(desk: Desk, handle: number): boolean {
+  const key = desk.chosen?.key ?? keysOf(desk.marks)[0]
+  if (key === undefined || handle >= handlesOf(desk.marks, key).length) return false
+  chooseMark({ key, handle, band: desk.chosen?.band ?? 0 })
+  return true
+}
+
+function chooseNext(desk: Desk, way: 1 | -1): boolean {
+  const keys = keysOf(desk.marks)
+  if (keys.length === 0) return false
+  const at = desk.chosen ? keys.indexOf(desk.chosen.key) : -1
+  const next = keys[(at + way + keys.length) % keys.length] ?? keys[0]!
+  chooseMark({ key: next, handle: desk.chosen?.handle ?? null, band: 0 })
+  return true
+}
+
+/** A run of arrow keys on the same corner is one step of undo. */
+function moveBy({ chosen, marks, photo }: Desk, [dx, dy]: Point, step: number): boolean {
+  if (!chosen || !photo) return false
+  const by: Point = [dx * step, dy * step]
+  const at = chosen.handle === null ? undefined : handlesOf(marks, chosen.key)[chosen.handle]
+  const tag = `keys ${chosen.key} ${chosen.handle}`
+  if (at && chosen.handle !== null)
+    changeMarks(moveHandle(marks, chosen.key, chosen.handle, [at[0] + by[0], at[1] + by[1]], photo), tag)
+  else changeMarks(moveWhole(marks, chosen.key, by, photo), tag)
+  return true
+}

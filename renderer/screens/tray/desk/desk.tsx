@@ -1,0 +1,117 @@
+import { useEffect, useRef } from 'react'
+import { useShallow } from 'zustand/react/shallow'
+import { client } from '../../../client/client.ts'
+import { useDesk } from '../desk-state.ts'
+import { deskKey } from './desk-keys.ts'
+import { DeskTools, ToolHint } from './desk-tools.tsx'
+import { Loupe } from './loupe.tsx'
+import { MarksDrawn } from './marks-drawn.tsx'
+import { useDeskPointer } from './use-desk-pointer.ts'
+import { fitView } from './zoom.ts'
+
+/** The photo on neutral grey, its marks, and the keys that move them. */
+export function Desk() {
+  const stage = useRef<HTMLDivElement>(null)
+  const [photo, room, zoomed, tool] = useDesk(useShallow((s) => [s.photo, s.room, s.view, s.tool]))
+  useRoom(stage)
+  useDeskPointer(stage)
+  useEffect(() => stage.current?.focus({ preventScroll: true }), [photo?.id])
+  if (!photo) return <section className="tray-desk" aria-label="Photo" ref={stage} />
+  const view = zoomed ?? fitView(photo, room)
+  const place = { left: view.x, top: view.y, width: photo.width * view.scale, height: photo.height * view.scale }
+  return (
+    <section className="tray-desk" aria-label="Photo">
+      <DeskTools />
+      <div
+        ref={stage}
+        className={`tray-stage ${tool ? 'with-tool' : ''}`}
+        tabIndex={0}
+        role="application"
+        aria-label={`${photo.name}: mark the panel and the grey card`}
+        aria-describedby="tray-keys"
+        onKeyDown={(event) => {
+          // On a plate, Enter presses the plate.
+          if (event.key === 'Enter' && event.target !== event.currentTarget) return
+          if (deskKey(event)) event.preventDefault()
+        }}
+      >
+        <PhotoPicture sha={photo.sha256} name={photo.name} place={place} />
+        <MarksDrawn view={view} />
+        <Loupe view={view} />
+        <ToolHint />
+      </div>
+      <p className="keys tray-keys" id="tray-keys">
+        <span>
+          <kbd>1</kbd> to <kbd>4</kbd> corner
+        </span>
+        <span>
+          <kbd>Arrows</kbd> move it
+        </span>
+        <span>
+          <kbd>Shift</kbd> ten times as far
+        </span>
+        <span>
+          <kbd>A</kbd> next mark
+        </span>
+        <span>
+          <kbd>C</kbd> card
+        </span>
+        <span>
+          <kbd>Enter</kbd> file
+        </span>
+        <span>
+          <kbd>Page Down</kbd> next
+        </span>
+      </p>
+    </section>
+  )
+}
+
+type Place = { left: number; top: number; width: number; height: number }
+
+/** The middle-sized picture; where it is drawn larger than it is, the full one comes over it once loaded. */
+function PhotoPicture({ sha, name, place }: { sha: string; name: string; place: Place }) {
+  const view = useRef<HTMLImageElement>(null)
+  const width = view.current?.naturalWidth ?? 0
+  const enlarged = width > 0 && place.width * devicePixelRatio > width * 1.1
+  return (
+    <>
+      <img
+        key={sha}
+        ref={view}
+        className="tray-photo"
+        src={client().pictureUrl(`photo/${sha}/view`)}
+        alt={`Photo ${name}`}
+        draggable={false}
+        style={place}
+      />
+      {enlarged ? (
+        <img
+          className="tray-photo"
+          src={client().pictureUrl(`photo/${sha}/full`)}
+          alt=""
+          draggable={false}
+          style={place}
+        />
+      ) : null}
+    </>
+  )
+}
+
+/** Follows the size of the stage. */
+function useRoom(stage: React.RefObject<HTMLElement | null>): void {
+  const photoId = useDesk((s) => s.photo?.id)
+  useEffect(() => {
+    const element = stage.current
+    if (!element) return
+    const measure = () => {
+      const { clientWidth: width, clientHeight: height } = element
+      const { room } = useDesk.getState()
+      if (width !== room.width || height !== room.height) useDesk.setState({ room: { width, height }, view: null })
+    }
+    measure()
+    const watch = new ResizeObserver(measure)
+    watch.observe(element)
+    return () => watch.disconnect()
+  }, [photoId, stage])
+}

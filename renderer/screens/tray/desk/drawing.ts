@@ -1,0 +1,60 @@
+import type { Point, Quad } from '../../../../shared-core/records/area.ts'
+import { useStore } from '../../../state/store.ts'
+import { changeMarks, chooseMark, type Desk, useDesk } from '../desk-state.ts'
+import type { Mark, Marks } from '../marks.ts'
+import { clampTo, inOrder, rectangleBetween } from '../moving.ts'
+import { fitToSteps } from '../step-marks.ts'
+
+/** A radius for a round area that was only clicked: a fortieth of the photo's shorter side. */
+const clickedRadius = 1 / 40
+
+/** What a tool leaves on the photo: a drag between two places, or one more clicked corner. */
+export function drawn(desk: Desk, input: { from: Point; to: Point } | { corner: Point }): void {
+  const { photo, tool } = desk
+  if (!photo || !tool) return
+  if (tool === 'round') {
+    const centre = clampTo(photo, 'corner' in input ? input.corner : input.from)
+    const radius =
+      'corner' in input
+        ? Math.min(photo.width, photo.height) * clickedRadius
+        : Math.hypot(input.to[0] - input.from[0], input.to[1] - input.from[1])
+    place(desk, { kind: 'round', centre, radius, stepId: null })
+    return
+  }
+  if ('from' in input) {
+    placeQuad(desk, rectangleBetween(clampTo(photo, input.from), clampTo(photo, input.to)))
+    return
+  }
+  const corners = [...desk.corners, clampTo(photo, input.corner)]
+  if (corners.length < 4) useDesk.setState({ corners })
+  else placeQuad(desk, inOrder(corners as [Point, Point, Point, Point]))
+}
+
+function placeQuad(desk: Desk, quad: Quad): void {
+  switch (desk.tool) {
+    case 'card': {
+      const lab = desk.marks.card?.lab ?? useStore.getState().settings.card
+      finish({ ...desk.marks, card: { quad, lab } }, 'card')
+      return
+    }
+    case 'fade':
+      place(desk, { kind: 'fade', quad, stepId: null })
+      return
+    default:
+      place(desk, { kind: 'bands', quad, run: 'down', cuts: [], stepIds: [null] })
+  }
+}
+
+function place(desk: Desk, mark: Mark): void {
+  // Marked anew, the panel takes the place of a proposal's panels; the card that lies beside it stays proposed with it.
+  const list = desk.tool === 'panel' ? desk.marks.list.filter((m) => m.kind !== 'bands') : desk.marks.list
+  const marks = { ...desk.marks, list: [...list, mark] }
+  const key = list.length
+  finish(desk.panel ? fitToSteps(marks, desk.panel.steps) : marks, key)
+}
+
+function finish(marks: Marks, key: number | 'card'): void {
+  changeMarks(marks)
+  chooseMark({ key, handle: null, band: 0 })
+  useDesk.setState({ tool: null, corners: [], drawing: null })
+}

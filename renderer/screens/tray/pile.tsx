@@ -1,0 +1,89 @@
+import { useRef } from 'react'
+import type { Photo } from '../../../shared-core/records/photo.ts'
+import { client } from '../../client/client.ts'
+import { Caution } from '../../parts/caution.tsx'
+import { pathOf } from '../../state/router.ts'
+import { goToPhoto, takeInFiles } from './desk-actions.ts'
+import { useDesk } from './desk-state.ts'
+
+/** HEIC is offered too, so that the refusal can say what to do instead. */
+const accepted =
+  'image/jpeg,image/png,image/tiff,image/webp,image/avif,image/heic,image/heif,.jpg,.jpeg,.png,.tif,.tiff,.webp,.avif,.heic,.heif'
+
+/** Photos waiting, and ways to add more. */
+export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: string | null }) {
+  const handing = useDesk((s) => s.handing)
+  return (
+    <nav className="tray-pile" aria-label="Photos waiting">
+      <h2>{photos.length === 0 ? 'None waiting' : `${photos.length} waiting`}</h2>
+      <ul className="scroll">
+        {photos.map((photo) => (
+          <li key={photo.id}>
+            <a
+              href={pathOf({ at: 'tray', photoId: photo.id })}
+              aria-current={photo.id === photoId ? 'true' : undefined}
+              onClick={(event) => {
+                if (event.ctrlKey || event.metaKey || event.shiftKey) return
+                event.preventDefault()
+                goToPhoto(photo.id)
+              }}
+            >
+              <img src={client().pictureUrl(`photo/${photo.sha256}/thumb`)} alt="" loading="lazy" draggable={false} />
+              <span>
+                <b>{photo.name}</b>
+                <span className="fine">{stateOf(photo)}</span>
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+      <div className="tray-add">
+        {handing ? (
+          <p className="fine" role="status">
+            Handing over {handing.done + 1} of {handing.total}
+          </p>
+        ) : null}
+        <ChoosePhotos />
+        <p className="fine">Or drop them anywhere here, or paste.</p>
+        {photos.length > 0 ? <Purged /> : null}
+      </div>
+    </nav>
+  )
+}
+
+function stateOf({ layout }: Photo): string {
+  if (layout.areas.length === 0) return layout.card ? 'card marked' : 'not marked yet'
+  if (!layout.card) return 'marked, no card'
+  return layout.areas.some((area) => area.stepId !== null) ? 'marked, steps named' : 'marked'
+}
+
+export function ChoosePhotos({ look = '' }: { look?: 'main' | '' }) {
+  const input = useRef<HTMLInputElement>(null)
+  return (
+    <>
+      <button type="button" className={`btn ${look}`} onClick={() => input.current?.click()}>
+        Choose photos
+      </button>
+      <input
+        ref={input}
+        type="file"
+        multiple
+        hidden
+        accept={accepted}
+        aria-label="Choose photos"
+        data-testid="photo-files"
+        onChange={(event) => {
+          const files = [...(event.target.files ?? [])]
+          // So that the same file can be chosen again.
+          event.target.value = ''
+          void takeInFiles(files)
+        }}
+      />
+    </>
+  )
+}
+
+/** Stands wherever photos are asked for. */
+export function Purged() {
+  return <Caution message="Phones and cameras are ignition sources:" remedy="photograph after the booth has purged." />
+}

@@ -1,0 +1,124 @@
+import { useShallow } from 'zustand/react/shallow'
+import { Caution } from '../../../parts/caution.tsx'
+import { gamutWord } from '../../../parts/gamut-word.ts'
+import { Paint } from '../../../parts/lab-swatch.tsx'
+import { sayNumber } from '../../../parts/say-numbers.ts'
+import { Strokes } from '../../../parts/strokes.tsx'
+import { useStore } from '../../../state/store.ts'
+import { nameOf } from '../desk/plates.tsx'
+import { chooseMark, useDesk } from '../desk-state.ts'
+import { areasOf, faultIn } from '../marks.ts'
+
+/** The swatches of all areas, touching, each with its coats below; what is wrong stands under them in words. */
+export function Readings() {
+  const [marks, reading, asking, panel, chosen] = useDesk(
+    useShallow((s) => [s.marks, s.reading, s.asking, s.panel, s.chosen]),
+  )
+  const settings = useStore((s) => s.settings)
+  const areas = areasOf(marks)
+  if (areas.length === 0) return <p className="fine">Nothing is marked yet: the colour is read as soon as it is.</p>
+  const fault = faultIn(marks)
+  if (fault) return <Caution message={`${fault}.`} />
+  // While a newer answer is on its way the older one stays, as long as it belongs to the same areas.
+  const results = reading?.results.length === areas.length ? reading.results : areas.map(() => null)
+  const bounds = results.flatMap((result) => result?.colour?.bound90 ?? [])
+  const say = (value: number) => sayNumber(value, 1, settings)
+  const [least, most] = [Math.min(...bounds), Math.max(...bounds)]
+  return (
+    <div className="tray-readings" aria-busy={asking}>
+      <div className="tray-cuts" role="group" aria-label="Colours read">
+        {areas.map((area, i) => {
+          const result = results[i]
+          const coats = panel?.steps.find((s) => s.id === area.area.stepId)?.coats
+          const colour = result?.colour ?? null
+          const name = nameOf(area, i, coats)
+          const spoken = colour
+            ? `${name}: Lab ${labInWords(colour.lab, settings)}, ± ${say(colour.bound90)}`
+            : `${name}: ${result?.refused?.message ?? (area.area.shape.kind === 'fade' ? 'picture only' : 'not read yet')}`
+          return (
+            <button
+              key={`${area.mark} ${area.band}`}
+              type="button"
+              aria-pressed={chosen?.key === area.mark && chosen.band === area.band}
+              aria-label={spoken}
+              title={spoken}
+              onClick={() => chooseMark({ key: area.mark, handle: null, band: area.band })}
+            >
+              <Paint lab={colour?.lab ?? null} label="" flat />
+              <span>
+                {coats === undefined ? i + 1 : coats}
+                {coats === undefined ? null : <Strokes coats={coats} />}
+              </span>
+            </button>
+          )
+        })}
+      </div>
+      <p>
+        {bounds.length === 0 ? (
+          asking ? (
+            'Reading…'
+          ) : areas.every(({ area }) => area.shape.kind === 'fade') ? (
+            'Kept as a picture, without a colour.'
+          ) : (
+            'No colour could be read.'
+          )
+        ) : (
+          <>
+            Expect{' '}
+            <b className="num">
+              ± {say(least)}
+              {say(least) === say(most) ? '' : ` to ${say(most)}`} dE00
+            </b>
+            {areas.length > 1 ? ' on each area' : ''}
+            {asking ? ', reading anew…' : ''}
+          </>
+        )}
+      </p>
+      {marks.card ? null : (
+        <Caution
+          message="No card marked: the colour will be uncalibrated."
+          remedy="Mark the grey card if it lies in the photo."
+        />
+      )}
+      {(reading?.photo ?? []).map((caution) => (
+        <Caution key={caution.code} message={caution.message} remedy={caution.remedy} />
+      ))}
+      {spokenTogether(
+        areas.flatMap((area, i) => {
+          const result = results[i]
+          const name = nameOf(area, i, panel?.steps.find((s) => s.id === area.area.stepId)?.coats)
+          const gamut = result?.colour ? gamutWord(result.colour.lab) : null
+          return [
+            ...(result?.refused ? [{ name, ...result.refused }] : []),
+            ...(result?.colour?.cautions ?? []).map((caution) => ({ name, ...caution })),
+            ...(gamut ? [{ name, message: gamut, remedy: 'Its swatch here is the nearest that can be shown.' }] : []),
+          ]
+        }),
+      ).map(({ names, message, remedy }) => (
+        <Caution key={message} message={`${names}: ${message}`} remedy={remedy} />
+      ))}
+    </div>
+  )
+}
+
+type Lab = { l: number; a: number; b: number }
+export function labInWords({ l, a, b }: Lab, settings: Parameters<typeof sayNumber>[2]): string {
+  return [l, a, b]
+    .map((v) => sayNumber(v, 1, settings))
+    .join('; ')
+    .replaceAll(';', settings.decimal === 'point' ? ',' : ';')
+}
+
+/** The same caution of several areas is said once. */
+function spokenTogether(said: { name: string; message: string; remedy: string }[]) {
+  const by = new Map<string, { names: string[]; message: string; remedy: string }>()
+  for (const { name, message, remedy } of said) {
+    const one = by.get(message) ?? { names: [], message, remedy }
+    one.names.push(name)
+    by.set(message, one)
+  }
+  return [...by.values()].map(({ names, ...rest }) => ({
+    ...rest,
+    names: names.length > 2 ? `${names[0]} and ${names.length - 1} more` : names.join(' and '),
+  }))
+}

@@ -1,0 +1,95 @@
+import { useShallow } from 'zustand/react/shallow'
+import { discardPhoto } from '../../../commands/tray/discard-photo.ts'
+import { filePhoto } from '../../../commands/tray/file-photo.ts'
+import { acceptProposal } from '../../../commands/tray/mark.ts'
+import { setAside } from '../../../commands/tray/set-aside.ts'
+import { Caution } from '../../../parts/caution.tsx'
+import { CommandButton } from '../../../parts/command-button.tsx'
+import { go, pathOf } from '../../../state/router.ts'
+import { declineProposal, useDesk } from '../desk-state.ts'
+import { CardFields } from './card-fields.tsx'
+import { ChosenMark } from './chosen-mark.tsx'
+import { CircumstanceFields } from './circumstance-fields.tsx'
+import { PhotoFacts } from './photo-facts.tsx'
+import { Readings } from './readings.tsx'
+import { ReferenceName } from './reference-name.tsx'
+import { WhichPanel } from './which-panel.tsx'
+
+/** What the photo shows, how it was taken, what is read in it, and where it goes. */
+export function Slip() {
+  const desk = useDesk(useShallow((s) => ({ photo: s.photo, aim: s.aim, proposal: s.proposal })))
+  if (!desk.photo) return null
+  return (
+    <section className="tray-slip" aria-label="What the photo shows">
+      <div className="tray-slip-in scroll">
+        <FiledWord />
+        <div className="pair tray-aim" role="group" aria-label="What to file it as">
+          <button type="button" aria-pressed={desk.aim === 'panel'} onClick={() => useDesk.setState({ aim: 'panel' })}>
+            A panel
+          </button>
+          <button
+            type="button"
+            aria-pressed={desk.aim === 'reference'}
+            onClick={() => useDesk.setState({ aim: 'reference' })}
+          >
+            A reference to match
+          </button>
+        </div>
+        {desk.aim === 'panel' ? <WhichPanel /> : <ReferenceName />}
+        {desk.proposal ? (
+          <div className="tray-proposal">
+            <p>
+              <b>Proposed:</b> marked as on the last photo. Look whether each line lies on its edge.
+            </p>
+            <CommandButton command={acceptProposal} look="main" />
+            <button type="button" className="btn" onClick={declineProposal}>
+              Mark it anew
+            </button>
+          </div>
+        ) : null}
+        <Readings />
+        <ChosenMark />
+        <CircumstanceFields />
+        <CardFields />
+        <PhotoFacts />
+        {desk.photo.cautions.map((caution) => (
+          <Caution key={caution.code} message={caution.message} remedy={caution.remedy} />
+        ))}
+      </div>
+      <Actions />
+    </section>
+  )
+}
+
+function Actions() {
+  // The commands read the desk: they are asked again whenever it changes.
+  const desk = useDesk()
+  return (
+    <div className="tray-acts">
+      <CommandButton command={filePhoto} look="main" />
+      {desk.photo?.filed ? null : <CommandButton command={setAside} />}
+      <CommandButton command={discardPhoto} />
+    </div>
+  )
+}
+
+/** What became of the photo before, with a way to it. */
+export function FiledWord() {
+  const filed = useDesk((s) => s.filed)
+  if (!filed) return null
+  return (
+    <p className="tray-filed" role="status">
+      <span>{filed.words}</span>
+      <a
+        href={pathOf(filed.route)}
+        onClick={(event) => {
+          if (event.ctrlKey || event.metaKey || event.shiftKey) return
+          event.preventDefault()
+          go(filed.route)
+        }}
+      >
+        {filed.link}
+      </a>
+    </p>
+  )
+}

@@ -1,0 +1,118 @@
+import { useEffect, useId, useState } from 'react'
+import { useShallow } from 'zustand/react/shallow'
+import { noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
+import { sayDay } from '../../../parts/say-numbers.ts'
+import { act, useAnswer } from '../../../state/asking.ts'
+import { choosePanel, useDesk } from '../desk-state.ts'
+import { NewPanel } from './new-panel.tsx'
+
+const most = 6
+
+/** Which panel the photo shows: found by code or title, or made here. */
+export function WhichPanel() {
+  const [panel, photo] = useDesk(useShallow((s) => [s.panel, s.photo]))
+  useNamedPanel()
+  const { value } = useAnswer('panels.get', panel ? { key: panel.id } : null)
+  if (!panel) return <FindPanel key={photo?.id} />
+  const summary = value?.summary
+  const facts = [
+    summary?.ground,
+    panel.sprayedOn ? `sprayed ${sayDay(panel.sprayedOn)}` : panel.status,
+    summary?.bands.every((band) => band.lab === null) ? 'no reading yet' : null,
+  ]
+  return (
+    <div className="tray-panel">
+      <h1>
+        <b className="num">{panel.code}</b> {panel.title}
+      </h1>
+      <p>{facts.filter(Boolean).join(', ')}</p>
+      <button type="button" className="btn plain" onClick={() => choosePanel(null)}>
+        Another panel
+      </button>
+    </div>
+  )
+}
+
+/** A photo whose areas are named already belongs to the panel of those steps. */
+function useNamedPanel(): void {
+  const stepId = useDesk((s) =>
+    s.panel || s.proposal ? null : (s.photo?.layout.areas.find((area) => area.stepId !== null)?.stepId ?? null),
+  )
+  const photoId = useDesk((s) => s.photo?.id)
+  const [looked, setLooked] = useState<string | undefined>()
+  const { value } = useAnswer(
+    'panels.list',
+    stepId === null || looked === photoId ? null : { filter: noFilter, sort: 'code' },
+  )
+  useEffect(() => {
+    if (!value || stepId === null || looked === photoId) return
+    setLooked(photoId)
+    const found = value.panels.find((p) => p.bands.some((band) => band.stepId === stepId))
+    if (found) void chooseById(found.id, photoId)
+  }, [value, stepId, photoId, looked])
+}
+
+async function chooseById(panelId: string, photoId = useDesk.getState().photo?.id): Promise<void> {
+  const got = await act('panels.get', { key: panelId })
+  if (got && useDesk.getState().photo?.id === photoId) choosePanel(got.panel)
+}
+
+function FindPanel() {
+  const [words, setWords] = useState('')
+  const [asked, setAsked] = useState('')
+  const [making, setMaking] = useState(false)
+  const id = useId()
+  useEffect(() => {
+    const wait = setTimeout(() => setAsked(words.trim()), 150)
+    return () => clearTimeout(wait)
+  }, [words])
+  const { value } = useAnswer('panels.list', { filter: { ...noFilter, words: asked }, sort: 'code' })
+  if (making) return <NewPanel title={words.trim()} onDone={() => setMaking(false)} />
+  const found = likely(value?.panels ?? [], asked)
+  return (
+    <div className="tray-find">
+      <label className="field" htmlFor={id}>
+        <span>Which panel is it? Code or title</span>
+        <input
+          id={id}
+          className="input"
+          type="search"
+          autoComplete="off"
+          value={words}
+          onChange={(event) => setWords(event.target.value)}
+          onKeyDown={(event) => {
+            if (event.key === 'Enter' && found[0] && asked !== '' && asked === words.trim())
+              void chooseById(found[0].id)
+          }}
+        />
+      </label>
+      <ul aria-label="Panels found">
+        {found.map((panel) => (
+          <li key={panel.id}>
+            <button type="button" onClick={() => void chooseById(panel.id)}>
+              <b className="num">{panel.code}</b> {panel.title}
+              <span className="fine">
+                {[panel.ground, hasReading(panel) ? null : 'no reading yet'].filter(Boolean).join(', ')}
+              </span>
+            </button>
+          </li>
+        ))}
+      </ul>
+      {value && found.length === 0 && asked !== '' ? <p className="fine">No panel has these words.</p> : null}
+      <button type="button" className="btn" onClick={() => setMaking(true)}>
+        New panel
+      </button>
+    </div>
+  )
+}
+
+const hasReading = (panel: PanelSummary) => panel.bands.some((band) => band.lab !== null)
+
+/** An exact code first, then panels that nobody has photographed, newest codes first. */
+function likely(panels: PanelSummary[], words: string): PanelSummary[] {
+  const rank = (panel: PanelSummary) => {
+    if (panel.code.toLowerCase() === words.toLowerCase()) return 0
+    return hasReading(panel) ? 2 : 1
+  }
+  return panels.toSorted((a, b) => rank(a) - rank(b) || b.code.localeCompare(a.code)).slice(0, most)
+}

@@ -1,0 +1,133 @@
+import './tray.css'
+import { type DragEvent, useEffect, useState } from 'react'
+import { Caution } from '../../parts/caution.tsx'
+import { useAnswer } from '../../state/asking.ts'
+import { Desk } from './desk/desk.tsx'
+import { goToPhoto, keepMarks, takeInFiles } from './desk-actions.ts'
+import { layOnDesk, renewPhoto, useDesk } from './desk-state.ts'
+import { useLiveReading } from './live-reading.ts'
+import { ChoosePhotos, Pile, Purged } from './pile.tsx'
+import { FiledWord, Slip } from './slip/slip.tsx'
+
+/** Photos taken in but not filed yet: mark, read, file, next. A filed photo can be opened here again by its address. */
+export function TrayPlace({ photoId }: { photoId: string | null }) {
+  const tray = useAnswer('photos.listTray', {})
+  const photos = tray.value?.photos
+  const first = photos?.[0]?.id
+  usePhotoOnDesk(photoId)
+  useLiveReading()
+  usePaste()
+  useEffect(() => useDesk.setState({ waiting: photos?.map((photo) => photo.id) ?? [] }), [photos])
+  useEffect(() => {
+    if (photoId === null && first !== undefined) goToPhoto(first)
+  }, [photoId, first])
+  const onDesk = useDesk((s) => s.photo?.id ?? null)
+  const { error } = useAnswer('photos.get', photoId === null ? null : { photoId })
+  const drop = useDrop()
+  return (
+    <main className="tray" aria-label="Tray" {...drop.handlers}>
+      {onDesk !== null && onDesk === photoId ? (
+        <>
+          <Desk />
+          <Slip />
+        </>
+      ) : (
+        <section className="tray-empty scroll">
+          <FiledWord />
+          {error ? <Absent message={error.message} remedy={error.remedy} /> : null}
+          {photos?.length === 0 ? <Empty /> : null}
+        </section>
+      )}
+      <Pile photos={photos ?? []} photoId={photoId} />
+      {drop.over ? (
+        <div className="tray-drop" aria-hidden="true">
+          <p className="say">Drop the photos to take them in</p>
+        </div>
+      ) : null}
+    </main>
+  )
+}
+
+function Empty() {
+  return (
+    <div className="tray-how">
+      <h1 className="say">No photo is waiting</h1>
+      <p>
+        Lay the panel flat beside the grey card, in even light, and photograph both from straight above. Then drop the
+        photos here, paste them, or choose them.
+      </p>
+      <ChoosePhotos look="main" />
+      <p className="fine">JPEG, PNG, TIFF, WebP and AVIF. The files stay as they are: the rack keeps them unchanged.</p>
+      <Purged />
+    </div>
+  )
+}
+
+function Absent({ message, remedy }: { message: string; remedy: string }) {
+  return (
+    <div className="tray-how">
+      <Caution message={message} remedy={remedy} />
+      <button type="button" className="btn" onClick={() => goToPhoto(null)}>
+        Show the photos waiting
+      </button>
+    </div>
+  )
+}
+
+/** Lays the photo of the address on the desk; what was marked on the one before is kept. */
+function usePhotoOnDesk(photoId: string | null): void {
+  const { value } = useAnswer('photos.get', photoId === null ? null : { photoId })
+  useEffect(() => {
+    if (!value || value.photo.id !== photoId) return
+    if (useDesk.getState().photo?.id === photoId) renewPhoto(value.photo)
+    else layOnDesk(value.photo, value.proposed)
+  }, [value, photoId])
+  useEffect(
+    () => () => {
+      void keepMarks()
+      useDesk.setState({ photo: null })
+    },
+    [photoId],
+  )
+}
+
+/** Only drags that carry files; a drag out of this page or of words is left alone. */
+function useDrop() {
+  const [depth, setDepth] = useState(0)
+  const carries = (event: DragEvent) => event.dataTransfer.types.includes('Files')
+  return {
+    over: depth > 0,
+    handlers: {
+      onDragEnter: (event: DragEvent) => {
+        if (carries(event)) setDepth((d) => d + 1)
+      },
+      onDragLeave: (event: DragEvent) => {
+        if (carries(event)) setDepth((d) => Math.max(d - 1, 0))
+      },
+      onDragOver: (event: DragEvent) => {
+        if (!carries(event)) return
+        event.preventDefault()
+        event.dataTransfer.dropEffect = 'copy'
+      },
+      onDrop: (event: DragEvent) => {
+        setDepth(0)
+        if (!carries(event)) return
+        event.preventDefault()
+        void takeInFiles(event.dataTransfer.files)
+      },
+    },
+  }
+}
+
+function usePaste(): void {
+  useEffect(() => {
+    const paste = (event: ClipboardEvent) => {
+      const files = event.clipboardData?.files
+      if (!files || files.length === 0) return
+      event.preventDefault()
+      void takeInFiles(files)
+    }
+    addEventListener('paste', paste)
+    return () => removeEventListener('paste', paste)
+  }, [])
+}

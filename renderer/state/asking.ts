@@ -1,0 +1,56 @@
+import { useEffect } from 'react'
+import type { CallName, ErrorCode, Failure, Input, Output } from '../../shared-core/contract/calls.ts'
+import { client } from '../client/client.ts'
+import { useStore } from './store.ts'
+
+const underway = new Map<string, number>()
+
+/**
+ * What a query answers, asked again whenever the rack has changed. While a newer answer is on its way the older one
+ * stays, so a screen never blinks and going back shows at once what was there.
+ * @param input null asks nothing
+ */
+export function useAnswer<N extends CallName>(
+  name: N,
+  input: Input<N> | null,
+): { value: Output<N> | undefined; error: Failure<ErrorCode<N>> | null } {
+  const key = input === null ? '' : `${name} ${JSON.stringify(input)}`
+  const revision = useStore((s) => s.rack?.revision ?? 0)
+  const kept = useStore((s) => s.answers[key])
+  const stale = kept === undefined || kept.revision !== revision
+  useEffect(() => {
+    if (input === null || !stale || underway.get(key) === revision) return
+    underway.set(key, revision)
+    void client()
+      .call(name, input)
+      .then((answer) => {
+        if (underway.get(key) !== revision) return
+        underway.delete(key)
+        useStore.getState().keepAnswer(key, {
+          value: answer.ok ? answer.value : undefined,
+          error: answer.ok ? null : answer.error,
+          revision,
+        })
+      })
+    // `input` is in `key`
+  }, [key, revision, stale])
+  return { value: kept?.value as Output<N> | undefined, error: (kept?.error ?? null) as Failure<ErrorCode<N>> | null }
+}
+
+/** Asks for a change; what went wrong is told to the user. @returns the output, or null after a failure */
+export async function act<N extends CallName>(name: N, input: Input<N>): Promise<Output<N> | null> {
+  const answer = await client().call(name, input)
+  if (answer.ok) return answer.value
+  useStore.getState().warn(answer.error)
+  return null
+}
+
+/** Asks which rack is open, and what its newest revision is. */
+export async function refreshRack(): Promise<void> {
+  const answer = await client().call('rack.describe', {})
+  if (answer.ok) useStore.getState().setRack(answer.value.rack)
+  if (answer.ok && answer.value.rack) {
+    const lights = await client().call('lights.list', {})
+    if (lights.ok) useStore.getState().setLights(lights.value.lights)
+  }
+}

@@ -1,0 +1,79 @@
+import { useStore } from './store.ts'
+
+/** Every place and every panel has an address, so that a reload lands there again. */
+export type Route =
+  | { at: 'rack' }
+  | { at: 'panel'; key: string }
+  | { at: 'panel-form'; key: string | null }
+  | { at: 'tray'; photoId: string | null }
+  | { at: 'match'; referenceId: string | null }
+  | { at: 'settings' }
+  | { at: 'print-labels' }
+
+export function readRoute(path: string): Route {
+  const [place, first, second] = partsOf(path)
+  switch (place) {
+    case 'panel':
+      if (first === undefined) return { at: 'rack' }
+      if (first === 'new') return { at: 'panel-form', key: null }
+      return second === 'edit' ? { at: 'panel-form', key: first } : { at: 'panel', key: first }
+    case 'tray':
+      return { at: 'tray', photoId: first ?? null }
+    case 'match':
+      return { at: 'match', referenceId: first ?? null }
+    case 'settings':
+      return { at: 'settings' }
+    case 'print-labels':
+      return { at: 'print-labels' }
+    default:
+      return { at: 'rack' }
+  }
+}
+
+function partsOf(path: string): string[] {
+  try {
+    return path.split('/').filter(Boolean).map(decodeURIComponent)
+  } catch {
+    return [] // a broken escape: nothing that we ever wrote
+  }
+}
+
+export function pathOf(route: Route): string {
+  const part = (value: string) => encodeURIComponent(value)
+  switch (route.at) {
+    case 'panel':
+      return `/panel/${part(route.key)}`
+    case 'panel-form':
+      return route.key === null ? '/panel/new' : `/panel/${part(route.key)}/edit`
+    case 'tray':
+      return route.photoId === null ? '/tray' : `/tray/${part(route.photoId)}`
+    case 'match':
+      return route.referenceId === null ? '/match' : `/match/${part(route.referenceId)}`
+    case 'rack':
+    case 'settings':
+    case 'print-labels':
+      return `/${route.at}`
+  }
+}
+
+/** Goes to a route; `replace` leaves no entry to come back to. */
+export function go(route: Route, how: 'push' | 'replace' = 'push'): void {
+  const path = pathOf(route)
+  if (how === 'push') {
+    if (path !== location.pathname) history.pushState({ depth: depth() + 1 }, '', path)
+  } else history.replaceState({ depth: depth() }, '', path)
+  useStore.getState().setRoute(route)
+}
+
+const depth = (): number => (history.state as { depth?: number } | null)?.depth ?? 0
+
+/** Back to where the user came from, or to `otherwise` when this address was opened directly. */
+export function goBack(otherwise: Route): void {
+  if (depth() > 0) history.back()
+  else go(otherwise, 'replace')
+}
+
+/** Starts listening to the browser's own back and forward. */
+export function followHistory(): void {
+  addEventListener('popstate', () => useStore.getState().setRoute(readRoute(location.pathname)))
+}

@@ -1,0 +1,47 @@
+import { client } from '../client/client.ts'
+import { refreshRack } from './asking.ts'
+import { followHistory } from './router.ts'
+import { useStore } from './store.ts'
+
+/** Takes the first state from the service and follows its events. */
+export async function startState(): Promise<void> {
+  const store = useStore.getState()
+  followHistory()
+  client().onEvent((event) => {
+    switch (event.name) {
+      case 'job.progressed':
+        store.setJob(event.data)
+        return
+      case 'rack.changed':
+      case 'rack.opened':
+      case 'rack.closed':
+        void refreshRack()
+        return
+      case 'settings.changed':
+        void refreshSettings()
+        return
+      case 'service.restarted':
+        store.warn({
+          message: 'Overground’s service stopped and was started again. Everything that was saved is safe.',
+          remedy: event.data.rackReopened
+            ? 'Look whether your last step is there; if not, do it again.'
+            : 'Open your rack again.',
+        })
+        void refreshRack()
+        void refreshJobs()
+    }
+  })
+  await refreshSettings()
+  await refreshRack()
+  await refreshJobs()
+}
+
+async function refreshSettings(): Promise<void> {
+  const answer = await client().call('settings.get', {})
+  if (answer.ok) useStore.getState().setSettings(answer.value.settings)
+}
+
+async function refreshJobs(): Promise<void> {
+  const answer = await client().call('jobs.list', {})
+  if (answer.ok) for (const job of answer.value.jobs) useStore.getState().setJob(job)
+}

@@ -1,0 +1,102 @@
+import { create } from 'zustand'
+import type { Failure } from '../../shared-core/contract/calls.ts'
+import type { Light } from '../../shared-core/records/colour.ts'
+import type { Job } from '../../shared-core/records/job.ts'
+import { noFilter, type PanelFilter, type PanelSort } from '../../shared-core/records/panel.ts'
+import type { RackInfo } from '../../shared-core/records/rack.ts'
+import { defaultSettings, type Settings } from '../../shared-core/records/settings.ts'
+import { type Route, readRoute } from './router.ts'
+
+/** Something said to the user until they put it away. */
+export type Notice = { id: number; tone: 'said' | 'caution'; message: string; remedy: string }
+
+/** Host copies: what calls answered, by call and input, each with the rack revision it belongs to. */
+export type Kept = { value: unknown; error: Failure | null; revision: number }
+
+type Entities = {
+  answers: Record<string, Kept>
+  keepAnswer: (key: string, kept: Kept) => void
+  lights: Light[]
+}
+type Session = {
+  /** undefined while nobody knows yet, null while no rack is open */
+  rack: RackInfo | null | undefined
+  settings: Settings
+  setRack: (rack: RackInfo | null) => void
+  setSettings: (settings: Settings) => void
+  setLights: (lights: Light[]) => void
+}
+type View = {
+  route: Route
+  filter: PanelFilter
+  sort: PanelSort
+  groupByGround: boolean
+  cardSize: number
+  /** Ids of chosen panels, in the order chosen. */
+  chosen: string[]
+  /** Scroll offsets by place, so that going back returns to the same spot. */
+  scrolls: Record<string, number>
+  labelsFor: string[] | null
+  /** The panel opened last from the wall, so that going back finds the focus there. */
+  lastPanel: string | null
+  setRoute: (route: Route) => void
+  setView: (
+    change: Partial<
+      Pick<View, 'filter' | 'sort' | 'groupByGround' | 'cardSize' | 'chosen' | 'labelsFor' | 'lastPanel'>
+    >,
+  ) => void
+  keepScroll: (place: string, offset: number) => void
+}
+type Jobs = {
+  jobs: Record<string, Job>
+  /** Jobs whose outcome the user has put away. */
+  seenJobs: string[]
+  setJob: (job: Job) => void
+  putAwayJob: (id: string) => void
+}
+type Notices = {
+  notices: Notice[]
+  say: (message: string, remedy?: string) => void
+  warn: (failure: { message: string; remedy: string }) => void
+  putAway: (id: number) => void
+}
+export type State = Entities & Session & View & Jobs & Notices
+
+let nextNotice = 1
+const addNotice = (state: State, notice: Omit<Notice, 'id'>): Pick<State, 'notices'> => ({
+  notices: [...state.notices.filter((n) => n.message !== notice.message), { ...notice, id: nextNotice++ }].slice(-4),
+})
+
+export const useStore = create<State>((set) => ({
+  answers: {},
+  keepAnswer: (key, kept) => set((s) => ({ answers: { ...s.answers, [key]: kept } })),
+  lights: [],
+  rack: undefined,
+  settings: defaultSettings,
+  setRack: (rack) =>
+    set((s) =>
+      rack?.folder === s.rack?.folder ? { rack } : { rack, answers: {}, chosen: [], filter: noFilter, scrolls: {} },
+    ),
+  setSettings: (settings) => set({ settings }),
+  setLights: (lights) => set({ lights }),
+  route: readRoute(typeof location === 'undefined' ? '/' : location.pathname),
+  filter: noFilter,
+  sort: 'code',
+  groupByGround: true,
+  cardSize: 96,
+  chosen: [],
+  scrolls: {},
+  labelsFor: null,
+  lastPanel: null,
+  setRoute: (route) => set({ route }),
+  setView: (change) => set(change),
+  keepScroll: (place, offset) => set((s) => ({ scrolls: { ...s.scrolls, [place]: offset } })),
+  jobs: {},
+  seenJobs: [],
+  setJob: (job) => set((s) => ({ jobs: { ...s.jobs, [job.id]: job } })),
+  putAwayJob: (id) => set((s) => ({ seenJobs: [...s.seenJobs, id] })),
+  notices: [],
+  say: (message, remedy = '') => set((s) => addNotice(s, { tone: 'said', message, remedy })),
+  warn: ({ message, remedy }) => set((s) => addNotice(s, { tone: 'caution', message, remedy })),
+  putAway: (id) => set((s) => ({ notices: s.notices.filter((n) => n.id !== id) })),
+}))

@@ -1,4 +1,4 @@
-import { act } from '../../state/asking.ts'
+import { act, refreshRack } from '../../state/asking.ts'
 import type { Command } from '../command.ts'
 
 export const redo: Command = {
@@ -9,7 +9,9 @@ export const redo: Command = {
   missing: (state) => (state.rack?.redo ? null : 'Nothing to redo.'),
   async run(state) {
     const done = await act('history.redo', {})
-    if (done) state.say(`Done again: ${done.label}.`)
+    if (!done) return
+    await refreshRack()
+    state.say(`Done again: ${done.label}.`)
   },
   undo: 'recorded',
 }

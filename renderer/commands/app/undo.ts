@@ -1,4 +1,4 @@
-import { act } from '../../state/asking.ts'
+import { act, refreshRack } from '../../state/asking.ts'
 import type { Command } from '../command.ts'
 
 export const undo: Command = {
@@ -9,7 +9,9 @@ export const undo: Command = {
   missing: (state) => (state.rack?.undo ? null : 'Nothing to undo.'),
   async run(state) {
     const done = await act('history.undo', {})
-    if (done) state.say(`Undone: ${done.label}.`)
+    if (!done) return
+    await refreshRack()
+    state.say(`Undone: ${done.label}.`)
   },
   undo: 'recorded',
 }

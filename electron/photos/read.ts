@@ -4,15 +4,14 @@ import type { Layout, Shape } from '../../shared-core/records/area.ts'
 import { decodePhoto } from './decode.ts'
 import { factsOf } from './inspect.ts'
 
-/** Up to this size the whole photo is decoded: its surroundings tell whether it is sharp and its light of one colour. */
-const wholePhoto = 50_000_000
-
 /**
  * Reads the marked areas of a photo on disk.
  * @param layout  in upright photo pixels, corner of the first pixel at (0, 0)
+ * @param wholePhoto  up to this many pixels all are decoded, because the surroundings tell whether the photo is sharp and its
+ *   light of one colour; of larger photos only what is marked, and half as much around it
  * @throws Refusal when the file cannot be read at all
  */
-export async function readPhoto(path: string, layout: Layout): Promise<LayoutReading> {
+export async function readPhoto(path: string, layout: Layout, wholePhoto = 50_000_000): Promise<LayoutReading> {
   const facts = await factsOf(path)
   const box = facts.width * facts.height > wholePhoto ? boxOf(layout, facts) : null
   const { pixels, profile } = await decodePhoto(path, box ?? undefined, facts)

@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module'
 import Pdf from 'pdfkit'
-import type { Face, MeasureText } from '../../shared-core/label/layout.ts'
+import type { Face, MeasureText } from '../../shared-core/label/measures.ts'
 
 const resolve = createRequire(import.meta.url).resolve
 

@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto'
-import { type FileHandle, mkdir, open, rename, rm, stat } from 'node:fs/promises'
+import { type FileHandle, mkdir, open, readdir, rename, rm, stat } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 
 /**
@@ -37,6 +37,11 @@ const exists = (path: string): Promise<boolean> =>
     () => true,
     () => false,
   )
+
+/** Removes what copies and backups left half done when their process was ended; nobody else may be writing there. */
+export async function sweepHalfDone(folder: string): Promise<void> {
+  for (const name of await readdir(folder)) if (/^\..*\.part$/.test(name)) await rm(join(folder, name), { force: true })
+}
 
 export async function syncFile(path: string): Promise<void> {
   const handle = await open(path, 'r+')

@@ -6,7 +6,7 @@ import { Kysely, SqliteDialect } from 'kysely'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { backUp } from './backup.ts'
 import { type Changing, type Done, performChange, travel, type What } from './change.ts'
-import { makeFolder, syncFile, syncFolder } from './durable.ts'
+import { makeFolder, sweepHalfDone, syncFile, syncFolder } from './durable.ts'
 import { applicationId, readHeader } from './header.ts'
 import { type Lock, takeLock } from './lock.ts'
 import { type Migration, migrate } from './migrate.ts'
@@ -70,8 +70,8 @@ export async function openRack(folder: string, options: Options = {}): Promise<R
     const lock = await takeLock(folder)
     let db: Kysely<Tables> | undefined
     try {
-      await mkdir(join(folder, 'photos'), { recursive: true })
-      await mkdir(join(folder, 'renditions'), { recursive: true })
+      for (const name of ['photos', 'renditions', 'backups']) await mkdir(join(folder, name), { recursive: true })
+      for (const name of ['photos', 'backups']) await sweepHalfDone(join(folder, name))
       const raw = connect(databaseOf(folder))
       db = builder(raw)
       const found = raw.pragma('quick_check(1)', { simple: true })

@@ -44,7 +44,12 @@ export function serveBridge(call: Call, staging: string): void {
   })
   handle('pick-folder', (window, title) => pickFolder(window, text(title, 200)))
   handle('save-document', (window, documentId) => saveDocument(window, call, text(documentId, 100)))
-  handle('print-labels', (_window, input) => printer.print(calls['labels.layOut'].input.parse(input)))
+  handle('print-labels', async (_window, input) => {
+    const wanted = calls['labels.layOut'].input.parse(input)
+    // labels that cannot be laid out are refused in their own words, before a window is opened for them
+    const laidOut = await call('labels.layOut', wanted)
+    return laidOut.ok ? printer.print(wanted) : laidOut
+  })
   handle('print-input', (window) => printer.inputFor(window.webContents.id))
   handle('print-ready', (window) => printer.ready(window.webContents.id))
 }

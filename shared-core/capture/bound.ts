@@ -58,7 +58,12 @@ export function boundParts({ lab, paint, grid, round, calibration, mixed }: Seen
       Math.hypot(size.floor, size.tone * away, size.chroma * steps),
       'the camera: one grey card does not undo its tone curve and colour response',
     )
-    add('card', size.unevenCard * lightToDe(calibration.unevenness, lab.l), 'the card is not lit evenly')
+    // the more uneven, the less sure that its brighter part is lit like the panel
+    add(
+      'card',
+      (size.unevenCard + calibration.unevenness) * lightToDe(calibration.unevenness, lab.l),
+      'the card is not lit evenly',
+    )
     add('card-noise', 2 * lightToDe(calibration.noise, lab.l), 'noise on the card')
   } else {
     add('uncalibrated', size.uncalibrated, 'no card: exposure and white balance of the camera are still in it')

@@ -10,6 +10,8 @@ export type LabelLine = { about: string; says: string; role: 'title' | 'fact' | 
 
 /** Binds a figure to what it counts, so that a line never ends in "4". Drawn as an ordinary space. */
 export const boundSpace = '\u00A0'
+/** As it is drawn. */
+export const plain = (text: string): string => text.replaceAll(boundSpace, ' ')
 /** Stands between two clauses on one line. */
 export const dot = `${boundSpace}·`
 

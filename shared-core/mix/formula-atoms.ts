@@ -117,6 +117,8 @@ export const isPlainName = (name: string): boolean =>
     .split(/[ -]/u)
     .some((each) => reserved.has(each) || /^(?:oz|ml|cc|cl|l|g|x|grams?|ounces?|lit(?:re|er)s?|fl)$/u.test(each))
 
+/** What shows that a figure before it belongs to an amount, not to a name. */
+const countedUnit = /[.,/⁄]\d|\s*(?:%|percent|pct|g\s?\/\s?l|grams?|parts?|ml|g|coats?)(?![\p{L}\p{N}])/iuy
 const isWordEdge = (text: string, at: number): boolean => !/^-?[\p{L}\p{N}]/u.test(text.slice(at, at + 3))
 
 /** Reads a formula into atoms. @param names known names, which may contain figures and reserved words */
@@ -131,7 +133,14 @@ export function readAtoms(text: string, names: readonly string[]): Atom[] {
 
   const knownAt = (at: number): string | null => {
     if (at > 0 && /[\p{L}\p{N}]/u.test(text[at - 1] ?? '')) return null
-    return longestFirst.find((name) => folded.startsWith(name, at) && isWordEdge(text, at + name.length)) ?? null
+    return (
+      longestFirst.find((name) => {
+        const stop = at + name.length
+        if (!folded.startsWith(name, at) || !isWordEdge(text, stop)) return false
+        // "silver 2 % on top" is 2 % of silver, also where a "silver 2" is known.
+        return !(/\d$/u.test(name) && stick(countedUnit, text, stop))
+      }) ?? null
+    )
   }
   const amountAt = (at: number): Atom | null => {
     const spelled = stick(numberWord, text, at)?.[1]?.toLowerCase()

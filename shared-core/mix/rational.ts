@@ -58,10 +58,16 @@ export function compare(a: Rational, b: Rational): number {
 
 export const equal = (a: Rational, b: Rational): boolean => compare(a, b) === 0
 
-/** Nearest double, to within a few units in the last place; also where numerator and denominator exceed a double's range. */
+const bitsKept = 100n
+/** How many low bits to drop so that about a hundred stay: far more than a double holds. */
+const excess = (value: bigint): bigint => {
+  const bits = BigInt(magnitude(value).toString(2).length)
+  return bits > bitsKept ? bits - bitsKept : 0n
+}
+
+/** As a double, to within a few units in the last place, however long numerator and denominator are. */
 export function toNumber(value: Rational): number {
-  const size = Math.max(magnitude(value.numerator).toString(2).length, value.denominator.toString(2).length)
-  if (size <= 1000) return Number(value.numerator) / Number(value.denominator)
-  // 160 bits of quotient keep full precision for every amount that a cup can hold.
-  return Number((value.numerator << 160n) / value.denominator) / 2 ** 160
+  const [above, below] = [excess(value.numerator), excess(value.denominator)]
+  const quotient = Number(value.numerator >> above) / Number(value.denominator >> below)
+  return quotient * 2 ** Number(above - below)
 }

@@ -33,6 +33,7 @@ function alter(folder: string, statement: string): void {
 test('a new rack has its folders, its marks and its safety settings', async () => {
   const rack = await freshRack()
   expect(readdirSync(rack.folder).toSorted()).toEqual([
+    'backups',
     'lock',
     'photos',
     'rack.sqlite',
@@ -43,7 +44,7 @@ test('a new rack has its folders, its marks and its safety settings', async () =
   await rack.close()
   // bytes 68–71 of a database file, SQLite "Database File Format" section 1.3.15
   expect(readFileSync(join(rack.folder, 'rack.sqlite')).toString('latin1', 68, 72)).toBe('OVGR')
-  expect(readdirSync(rack.folder).toSorted()).toEqual(['photos', 'rack.sqlite', 'renditions'])
+  expect(readdirSync(rack.folder).toSorted()).toEqual(['backups', 'photos', 'rack.sqlite', 'renditions'])
   const raw = new Database(join(rack.folder, 'rack.sqlite'), { readonly: true })
   const loose = raw
     .prepare(`select name from pragma_table_list where schema = 'main' and type = 'table' and strict = 0
@@ -127,7 +128,6 @@ test('a damaged database is told from what never was one', async () => {
   expect(readdirSync(scribbled)).not.toContain('lock')
 
   const headless = await closedRack()
-  mkdirSync(join(headless, 'backups'))
   writeFileSync(join(headless, 'backups', 'rack-2024-01-01.sqlite'), '')
   writeFileSync(join(headless, 'rack.sqlite'), 'x'.repeat(5000))
   await expect(openRack(headless)).rejects.toMatchObject({ code: 'rack/damaged' })

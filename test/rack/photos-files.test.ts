@@ -35,6 +35,8 @@ const sixteen = Uint16Array.from(numbers(65535))
 const raw8 = () => sharp(eight, { raw: { width, height, channels: 3 } })
 const raw16 = () => sharp(sixteen, { raw: { width, height, channels: 3 } }).toColourspace('rgb16')
 
+const numbersAt = (x: number, y: number) => [...eight.subarray((y * width + x) * 3, (y * width + x) * 3 + 3)]
+
 describe('numbers come out as they went in', () => {
   it.each([
     ['16-bit PNG', 'a.png', () => raw16().png().toBuffer(), 16 as const, 'png'],
@@ -90,9 +92,8 @@ describe('numbers come out as they went in', () => {
   it('only a part of the upright photo, when asked', async () => {
     const path = keep('part.png', await raw8().png().toBuffer())
     const { pixels } = await decodePhoto(path, { left: 10, top: 5, width: 4, height: 3 })
-    const at = (x: number, y: number) => [...eight.subarray((y * width + x) * 3, (y * width + x) * 3 + 3)]
-    expect([...pixels.data.subarray(0, 3)]).toEqual(at(10, 5))
-    expect([...pixels.data.subarray(33)]).toEqual(at(13, 7))
+    expect([...pixels.data.subarray(0, 3)]).toEqual(numbersAt(10, 5))
+    expect([...pixels.data.subarray(33)]).toEqual(numbersAt(13, 7))
   })
 })
 
@@ -138,15 +139,16 @@ describe('what the file says about itself', () => {
   })
 })
 
+const chunk = (type: string, data: Buffer) => {
+  const body = Buffer.concat([Buffer.from(type, 'latin1'), data])
+  const ends = Buffer.alloc(8)
+  ends.writeUInt32BE(data.length, 0)
+  ends.writeUInt32BE(crc32(body), 4)
+  return Buffer.concat([ends.subarray(0, 4), body, ends.subarray(4)])
+}
+
 /** PNG 3rd edition, section 11: signature, IHDR, a few bytes of IDAT, IEND. */
 function pngHeader(w: number, h: number): Buffer {
-  const chunk = (type: string, data: Buffer) => {
-    const body = Buffer.concat([Buffer.from(type, 'latin1'), data])
-    const ends = Buffer.alloc(8)
-    ends.writeUInt32BE(data.length, 0)
-    ends.writeUInt32BE(crc32(body), 4)
-    return Buffer.concat([ends.subarray(0, 4), body, ends.subarray(4)])
-  }
   const header = Buffer.alloc(13)
   header.writeUInt32BE(w, 0)
   header.writeUInt32BE(h, 4)

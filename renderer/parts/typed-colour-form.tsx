@@ -43,10 +43,12 @@ type Props = {
   submitLabel: string
   /** Asks for a name too, as a reference needs one. */
   nameField: boolean
+  /** Turns back without a colour; without it there is no button for it. */
+  onCancel?: () => void
 }
 
 /** A colour by its figures, with everything that says what they mean. */
-export function TypedColourForm({ onSubmit, submitLabel, nameField }: Props) {
+export function TypedColourForm({ onSubmit, submitLabel, nameField, onCancel }: Props) {
   const id = useId()
   const lights = useStore((s) => s.lights)
   const [texts, setTexts] = useState<Texts>({ l: '', a: '', b: '', bound: '', name: '' })
@@ -59,12 +61,15 @@ export function TypedColourForm({ onSubmit, submitLabel, nameField }: Props) {
   const [wrong, setWrong] = useState<(Said & { at: keyof Texts }) | null>(null)
   const [busy, setBusy] = useState(false)
 
-  const submit = async (event: FormEvent) => {
+  const submit = async (event: FormEvent<HTMLFormElement>) => {
     event.preventDefault()
     if (busy) return
     const fault = faultIn(texts, nameField)
     setWrong(fault)
-    if (fault) return
+    if (fault) {
+      event.currentTarget.querySelector<HTMLInputElement>(`[name=${fault.at}]`)?.focus()
+      return
+    }
     setBusy(true)
     await onSubmit({
       name: texts.name.trim(),
@@ -84,6 +89,7 @@ export function TypedColourForm({ onSubmit, submitLabel, nameField }: Props) {
       <span>{label}</span>
       <input
         className="input"
+        name={at}
         inputMode={at === 'name' ? 'text' : 'decimal'}
         autoComplete="off"
         placeholder={hint}
@@ -128,10 +134,15 @@ export function TypedColourForm({ onSubmit, submitLabel, nameField }: Props) {
           ? 'Kept as typed.'
           : 'Kept as typed. Compared with readings under D50, 2° its ± is widened: one cannot be turned into the other exactly.'}
       </p>
-      <div className="typed-wide">
+      <div className="typed-wide typed-acts">
         <button type="submit" className="btn main" aria-disabled={busy}>
           {submitLabel}
         </button>
+        {onCancel ? (
+          <button type="button" className="btn plain" onClick={onCancel}>
+            Cancel
+          </button>
+        ) : null}
       </div>
     </form>
   )

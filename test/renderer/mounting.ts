@@ -66,10 +66,18 @@ export async function press(key: string, how: KeyboardEventInit = {}): Promise<v
 /** Types over what stands in a field, as React hears it. */
 export async function type(field: Element | null | undefined, text: string): Promise<void> {
   if (!(field instanceof HTMLInputElement)) throw new Error('nothing to type into')
-  const write = Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value')?.set
+  const value = Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value')
   await act(async () => {
-    write?.call(field, text)
+    value?.set?.call(field, text)
     field.dispatchEvent(new Event('input', { bubbles: true }))
+  })
+  await settle()
+}
+
+/** The focus goes elsewhere. */
+export async function leaveField(field: Element): Promise<void> {
+  await act(async () => {
+    field.dispatchEvent(new FocusEvent('focusout', { bubbles: true }))
   })
   await settle()
 }

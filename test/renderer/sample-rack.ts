@@ -125,7 +125,7 @@ const parts = (
 })
 const mixture = (...list: Mixture['parts']): Mixture => ({ name: '', basis: 'volume', parts: list })
 
-const summary = panels[25]!
+const summary: PanelSummary = { ...panels[26]!, cleared: true }
 /** A panel taped in steps, with its photo, readings in two views, and a build from sealer to clear. */
 export const panel: Panel = {
   id: summary.id,

@@ -1,6 +1,5 @@
 import { formulaInShort } from '../../../shared-core/mix/formula-words.ts'
 import type { Match } from '../../../shared-core/records/match.ts'
-import { openCandidate } from '../../commands/match/open-candidate.ts'
 import { gamutWord } from '../../parts/gamut-word.ts'
 import { Paint } from '../../parts/lab-swatch.tsx'
 import { decimalSign, sayNumber } from '../../parts/say-numbers.ts'
@@ -42,14 +41,14 @@ export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props)
     match.words,
   ].join(', ')
   return (
-    <li
+    <div
       id={id}
       className={`match-cand ${line ? 'limit' : ''}`}
       role="option"
       aria-selected={chosen}
       aria-label={label}
-      onClick={() => useMatch.setState({ stepId: match.stepId, code: panel.code })}
-      onDoubleClick={() => void openCandidate.run(useStore.getState())}
+      tabIndex={-1}
+      data-step={match.stepId}
     >
       <div className="match-swatch">
         <Paint lab={reading.lab} cut={reading.cut} flat={shows === 'colours'} label="" />
@@ -63,7 +62,7 @@ export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props)
       <span className="match-de">
         {de00} <small>± {bound}</small>
       </span>
-      <Interval match={match} end={end} limit={settings.sameLimit} />
+      <Interval match={match} end={end} limit={settings.sameLimit} from={line ? -48 : 0} />
       <div className="match-words">
         <p className="match-say">
           {upperFirst(match.words)}
@@ -91,19 +90,19 @@ export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props)
           </p>
         )}
       </div>
-    </li>
+    </div>
   )
 }
 
 /** The interval of the difference on the axis; what runs past the end is cut there with an arrow. */
-function Interval({ match, end, limit }: { match: Match; end: number; limit: number }) {
+function Interval({ match, end, limit, from }: { match: Match; end: number; limit: number; from: number }) {
   const on = (value: number) => `${(Math.min(Math.max(value, 0), end) / end) * 100}%`
   const { de00, bound90 } = match
   const beyond = de00 + bound90 > end
   return (
     <svg className="match-interval" aria-hidden="true">
-      <line x1="0" x2="0" y1="0" y2="100%" />
-      {limit <= end ? <line x1={on(limit)} x2={on(limit)} y1="0" y2="100%" strokeDasharray="2 4" /> : null}
+      <line x1="0" x2="0" y1={from} y2="100%" />
+      {limit <= end ? <line x1={on(limit)} x2={on(limit)} y1={from} y2="100%" strokeDasharray="2 4" /> : null}
       <line x1={on(de00 - bound90)} x2={on(de00 + bound90)} y1="50%" y2="50%" strokeWidth="4" />
       {de00 <= end ? (
         <rect

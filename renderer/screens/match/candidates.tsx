@@ -9,28 +9,31 @@ import { CandidateRow } from './candidate-row.tsx'
 import { axisEnd, axisMarks, dividingRow } from './interval.ts'
 import { narrow, useMatch } from './match-state.ts'
 
-type Props = { matches: Match[]; considered: number; mayHaveMore: boolean }
+type Props = { matches: Match[]; mayHaveMore: boolean }
 
 const idOf = (match: Match) => `candidate-${match.stepId}`
 const byPage = 5
+/** The candidate that a pointer is on. */
+const stepUnder = (target: EventTarget): string | undefined =>
+  target instanceof Element ? target.closest<HTMLElement>('[data-step]')?.dataset.step : undefined
 
 /** The candidates as a list one walks with the arrow keys; the row one stands on is taller. */
-export function Candidates({ matches, considered, mayHaveMore }: Props) {
+export function Candidates({ matches, mayHaveMore }: Props) {
   const stepId = useMatch((s) => s.stepId)
   const settings = useStore((s) => s.settings)
-  const list = useRef<HTMLUListElement>(null)
+  const list = useRef<HTMLDivElement>(null)
   const found = matches.findIndex((m) => m.stepId === stepId)
   const at = Math.max(found, 0)
   const chosen = matches[at]
   useEffect(() => {
     if (chosen) useMatch.setState({ stepId: chosen.stepId, code: chosen.panel.code })
     else useMatch.setState({ stepId: null, code: null })
-  }, [chosen?.stepId, chosen?.panel.code])
+  }, [chosen])
   useEffect(() => {
     list.current?.querySelector('[aria-selected="true"]')?.scrollIntoView?.({ block: 'nearest' })
   }, [chosen?.stepId])
   useEffect(() => list.current?.focus({ preventScroll: true }), [])
-  if (matches.length === 0) return <Nothing considered={considered} />
+  if (matches.length === 0) return <Nothing />
 
   const walk = (event: KeyboardEvent) => {
     const to = {
@@ -62,7 +65,7 @@ export function Candidates({ matches, considered, mayHaveMore }: Props) {
         </span>
         <span>dotted: {sayNumber(settings.sameLimit, settings.sameLimit % 1 === 0 ? 0 : 1, settings)}, your limit</span>
       </p>
-      <ul
+      <div
         ref={list}
         className="match-rows scroll"
         role="listbox"
@@ -70,6 +73,13 @@ export function Candidates({ matches, considered, mayHaveMore }: Props) {
         tabIndex={0}
         aria-activedescendant={chosen ? idOf(chosen) : undefined}
         onKeyDown={walk}
+        onClick={(event) => {
+          const under = stepUnder(event.target)
+          if (under) useMatch.setState({ stepId: under })
+        }}
+        onDoubleClick={(event) => {
+          if (stepUnder(event.target)) void openCandidate.run(useStore.getState())
+        }}
       >
         {matches.map((match, i) => (
           <CandidateRow
@@ -83,12 +93,12 @@ export function Candidates({ matches, considered, mayHaveMore }: Props) {
           />
         ))}
         {line === matches.length ? (
-          <li className="match-end" role="presentation">
+          <p className="match-end" role="presentation">
             <b>above: could be the same</b>
-          </li>
+          </p>
         ) : null}
         {mayHaveMore ? (
-          <li role="presentation" className="match-more">
+          <div role="presentation" className="match-more">
             <button
               type="button"
               className="btn"
@@ -97,15 +107,15 @@ export function Candidates({ matches, considered, mayHaveMore }: Props) {
             >
               Show more
             </button>
-          </li>
+          </div>
         ) : null}
-      </ul>
+      </div>
     </>
   )
 }
 
 /** No candidate: because of the filters, or because the rack has nothing to compare with. */
-function Nothing({ considered }: { considered: number }) {
+function Nothing() {
   const { filter, readings } = useMatch()
   const narrowed =
     filter.grounds.length + filter.candies.length > 0 ||
@@ -114,13 +124,11 @@ function Nothing({ considered }: { considered: number }) {
     readings.lightId !== null
   return (
     <div className="match-nothing">
-      <p className="say">{narrowed ? 'No panel is left to compare with' : 'No panel has a reading yet'}</p>
+      <p className="say">{narrowed ? 'No panel is left to compare with' : 'No other panel has a reading yet'}</p>
       <p>
         {narrowed
           ? 'None fits what was chosen above.'
-          : considered > 0
-            ? 'The only reading is the one that is matched. Photograph more panels and file them in the Tray.'
-            : 'Photograph panels beside the grey card and file them in the Tray: then the nearest stand here.'}
+          : 'Photograph panels beside the grey card and file them in the Tray: then the nearest stand here.'}
       </p>
       {narrowed ? (
         <button type="button" className="btn main" onClick={() => narrow(noFilter, { view: null, lightId: null })}>

@@ -1,4 +1,4 @@
-import { useState } from 'react'
+import { useEffect, useRef, useState } from 'react'
 import type { Reference } from '../../../shared-core/records/reading.ts'
 import { Paint } from '../../parts/lab-swatch.tsx'
 import { sayDay } from '../../parts/say-numbers.ts'
@@ -82,7 +82,7 @@ function ReferenceRow({ reference }: { reference: Reference }) {
             {newest ? <span className="num">{sayLab(newest, settings)}</span> : <span>no colour</span>}
             <span className="fine">
               {sayDay(reference.createdAt)}
-              {newest ? `, ${howRead(newest, lights)}` : ''}
+              {newest ? `. ${howRead(newest, lights)}` : ''}
             </span>
           </a>
           <button
@@ -114,6 +114,8 @@ async function removeReference({ id, name }: Reference): Promise<void> {
 
 function Rename({ reference, onDone }: { reference: Reference; onDone: () => void }) {
   const [name, setName] = useState(reference.name)
+  const field = useRef<HTMLInputElement>(null)
+  useEffect(() => field.current?.select(), [])
   const save = async () => {
     if (name.trim() === '') return
     if (name.trim() === reference.name) onDone()
@@ -126,9 +128,6 @@ function Rename({ reference, onDone }: { reference: Reference; onDone: () => voi
         event.preventDefault()
         void save()
       }}
-      onKeyDown={(event) => {
-        if (event.key === 'Escape') onDone()
-      }}
     >
       <label className="field">
         <span>Name</span>
@@ -136,7 +135,10 @@ function Rename({ reference, onDone }: { reference: Reference; onDone: () => voi
           className="input"
           value={name}
           maxLength={200}
-          autoFocus
+          ref={field}
+          onKeyDown={(event) => {
+            if (event.key === 'Escape') onDone()
+          }}
           onChange={(event) => setName(event.target.value)}
         />
       </label>

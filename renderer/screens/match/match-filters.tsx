@@ -77,7 +77,7 @@ type ChoiceProps = {
 function Choice({ label, any, value, options, onChoose }: ChoiceProps) {
   return (
     <select
-      className={`select ${value === '' ? '' : 'narrowed'}`}
+      className={`select of-${label.toLowerCase()} ${value === '' ? '' : 'narrowed'}`}
       aria-label={label}
       value={value}
       onChange={(event) => onChoose(event.target.value)}

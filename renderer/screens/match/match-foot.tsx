@@ -15,7 +15,7 @@ export function MatchFoot({ considered }: { considered: number }) {
         <span>
           <kbd>Enter</kbd> open
         </span>
-        <span>{considered === 1 ? '1 reading compared' : `${considered} readings compared`}</span>
+        <span>{considered === 1 ? '1 step compared' : `${considered} steps compared`}</span>
       </p>
       {code === null ? null : (
         <div className="push">

@@ -21,14 +21,14 @@ export function MatchHeader({ name, to }: { name: string; to: Reading }) {
         <p>
           {howRead(to, lights)}. <span className="num">{sayLab(to, settings)}</span>
         </p>
-        <p className="fine">
-          Screen preview: judge panel against part under the customer’s light.
-          {isEstimate(to) ? ' A photo is an estimate.' : ''}
-          {gamut ? ` The reference is ${gamut.toLowerCase()}` : ''}
-          {shows === 'photos' ? ' Cut-outs show each photo’s own light: the figures, not these, compare.' : ''}
-        </p>
       </div>
       <CommandButton command={anotherReference} />
+      <p className="fine">
+        Screen preview: judge panel against part under the customer’s light.
+        {isEstimate(to) ? ' A photo is an estimate.' : ''}
+        {gamut ? ` The reference is ${gamut.toLowerCase()}` : ''}
+        {shows === 'photos' ? ' Cut-outs show each photo’s own light: the figures, not these, compare.' : ''}
+      </p>
     </div>
   )
 }

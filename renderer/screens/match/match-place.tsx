@@ -44,8 +44,6 @@ function Matching({ readingId, name }: { readingId: string; name: string | null 
   const { value, error } = useAnswer('match.findNearest', { readingId, filter, readings, limit })
   if (error) return <Absent message={error.message} remedy={error.remedy} />
   if (!value) return <main className="match well" aria-busy="true" />
-  // A panel matched to itself says nothing.
-  const matches = value.matches.filter((m) => m.stepId !== value.to.stepId)
   return (
     <main className="match well" aria-label="Match">
       <div className="match-ref">
@@ -59,7 +57,7 @@ function Matching({ readingId, name }: { readingId: string; name: string | null 
       <section className="match-list" aria-label="Candidates, nearest first">
         {name === null ? <HeaderOfReading to={value.to} /> : <MatchHeader name={name} to={value.to} />}
         <MatchFilters />
-        <Candidates matches={matches} considered={value.considered} mayHaveMore={value.matches.length >= limit} />
+        <Candidates matches={value.matches} mayHaveMore={value.matches.length < value.considered && limit < 500} />
         <MatchFoot considered={value.considered} />
       </section>
     </main>

@@ -1,7 +1,8 @@
 import type { Level, Light } from '../../../shared-core/records/colour.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import type { Settings } from '../../../shared-core/records/settings.ts'
-import { decimalSign, sayNumber } from '../../parts/say-numbers.ts'
+import { labFigures } from '../../parts/lab-figures.ts'
+import { sayNumber } from '../../parts/say-numbers.ts'
 import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
 
 const levelInWords: Record<Level, string> = {
@@ -40,12 +41,9 @@ export function sayLab(
   reading: Pick<Reading, 'lab' | 'illuminant' | 'observer' | 'bound90'>,
   settings: Settings,
 ): string {
-  const between = decimalSign(settings) === 'comma' ? '; ' : ', '
-  const { l, a, b } = reading.lab
   const white =
     reading.illuminant === 'D50' && reading.observer === '2' ? '' : ` (${reading.illuminant}, ${reading.observer}°)`
-  const figures = [l, a, b].map((v) => sayNumber(v, 1, settings)).join(between)
-  return `Lab${white} ${figures} ± ${sayNumber(reading.bound90, 1, settings)}`
+  return `Lab${white} ${labFigures(reading.lab, settings)} ± ${sayNumber(reading.bound90, 1, settings)}`
 }
 
 /** Whether it came out of a photo, so that it is an estimate. */

@@ -4,7 +4,7 @@ import type { Layout, Point, Shape } from '../../../shared-core/records/area.ts'
 export type Box = { x: number; y: number; width: number; height: number }
 
 /** Air around what is marked, as a share of its larger side; at the left there is room for a plate. */
-const air = { side: 0.2, end: 0.08 }
+const air = { side: 0.2, end: 0.1 }
 
 const cornersOf = (shape: Shape): Point[] =>
   shape.kind === 'round'

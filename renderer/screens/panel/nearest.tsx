@@ -53,7 +53,7 @@ export function Nearest({ panel, reading, bands }: { panel: Panel; reading: Read
                     <b className="num">{match.panel.code}</b> {match.panel.title}, {coatsInWords(match.coats)}
                   </span>
                   <span className="fine">
-                    {`${sayNumber(match.de00, 1, settings)} ± ${sayNumber(match.bound90, 1, settings)}, ${match.couldBeSame ? 'could be the same' : match.words}`}
+                    {`${sayNumber(match.de00, 1, settings)} ± ${sayNumber(match.bound90, 1, settings)}, ${match.couldBeSame ? 'could be the same; ' : ''}${match.words}`}
                   </span>
                 </PanelLink>
               </li>

@@ -11,6 +11,7 @@ import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { MarkedPhoto } from './marked-photo.tsx'
+import { groupReadings } from './readings/reading-groups.ts'
 
 type Props = { panel: Panel; photos: Photo[]; readings: Reading[] }
 
@@ -18,7 +19,7 @@ type Props = { panel: Panel; photos: Photo[]; readings: Reading[] }
 export function PanelPhotos({ panel, photos, readings }: Props) {
   const [chosenId, setChosenId] = useState<string | null>(null)
   const [whole, setWhole] = useState(false)
-  const photo = photos.find((one) => one.id === chosenId) ?? firstToShow(photos)
+  const photo = photos.find((one) => one.id === chosenId) ?? firstToShow(photos, readings, panel)
   if (!photo) return <NoPhoto planned={panel.status === 'planned'} />
   return (
     <section aria-label="Photos">
@@ -61,11 +62,10 @@ export function PanelPhotos({ panel, photos, readings }: Props) {
   )
 }
 
-/** Face before the other views, and cleared before the other stages. */
-function firstToShow(photos: readonly Photo[]): Photo | undefined {
-  return (
-    photos.find((p) => p.view === 'face' && p.stage === 'cleared') ?? photos.find((p) => p.view === 'face') ?? photos[0]
-  )
+/** The photo that the first table of readings was read in. */
+function firstToShow(photos: readonly Photo[], readings: Reading[], panel: Panel): Photo | undefined {
+  const first = groupReadings(readings, panel.steps)[0]
+  return photos.find((photo) => first?.rows.some((row) => row.reading.photoId === photo.id)) ?? photos[0]
 }
 
 function LightAndStage({ photo }: { photo: Photo }) {

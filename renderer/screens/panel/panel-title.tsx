@@ -33,13 +33,9 @@ export function PanelTitle({ panel, summary }: { panel: Panel; summary: PanelSum
 }
 
 function factsOf(panel: Panel, summary: PanelSummary): string[] {
-  const sprayed = [
-    panel.status === 'planned' ? 'Planned' : 'Sprayed',
-    panel.sprayedOn ? sayDay(panel.sprayedOn) : '',
-    panel.sprayedBy ? `by ${panel.sprayedBy}` : '',
-  ]
-    .filter(Boolean)
-    .join(' ')
+  const when = panel.sprayedOn ? ` ${sayDay(panel.sprayedOn)}` : ''
+  const who = panel.sprayedBy ? ` by ${panel.sprayedBy}` : ''
+  const sprayed = panel.status === 'planned' ? 'Planned' : `Sprayed${when}${who}`
   return [
     panel.status === 'retired' ? 'Retired' : '',
     sprayed,

@@ -4,6 +4,8 @@ import { Paint } from '../../parts/lab-swatch.tsx'
 import { coatRange, coatsInWords, Strokes } from '../../parts/strokes.tsx'
 import { pathOf } from '../../state/router.ts'
 
+/** As many strokes as fit beside the paint; more are written as a figure. */
+const mostStrokes = 6
 /** How long a finger rests on a panel until it is chosen. */
 const longPressMs = 500
 
@@ -68,7 +70,10 @@ export function HangingPanel({ panel, chosen, current, onPress, onLongPress, onF
         )}
       </span>
       <span className="rack-caption" aria-hidden="true">
-        <b className="num">{panel.code}</b>
+        <span>
+          <b className="num">{panel.code}</b>
+          {panel.status === 'retired' ? <span className="fine"> retired</span> : null}
+        </span>
         <span>{panel.title || panel.candies.join(' + ')}</span>
         <span className="fine num">{smallPrint(panel)}</span>
       </span>
@@ -79,9 +84,15 @@ export function HangingPanel({ panel, chosen, current, onPress, onLongPress, onF
 function Tally({ panel }: { panel: PanelSummary }) {
   return (
     <span className="rack-tally" aria-hidden="true">
-      {panel.bands.map((band) => (
-        <Strokes key={band.stepId} coats={band.coats} />
-      ))}
+      {panel.bands.map((band) =>
+        band.coats > mostStrokes ? (
+          <b key={band.stepId} className="num">
+            {band.coats}
+          </b>
+        ) : (
+          <Strokes key={band.stepId} coats={band.coats} />
+        ),
+      )}
     </span>
   )
 }
@@ -90,9 +101,7 @@ export const hasColour = (panel: PanelSummary): boolean => panel.bands.some((ban
 
 /** "silver, 0–4 coats" */
 function smallPrint(panel: PanelSummary): string {
-  const words = [panel.ground ?? 'no ground', coatRange(panel.coatsFrom, panel.coatsTo)]
-  if (panel.status === 'retired') words.unshift('retired')
-  return words.join(', ')
+  return `${panel.ground ?? 'no ground'}, ${coatRange(panel.coatsFrom, panel.coatsTo)}`
 }
 
 function inWords(panel: PanelSummary): string {

@@ -71,7 +71,7 @@ export function missingToFile(desk: Desk): string | null {
   if (desk.filing) return 'Filing…'
   if (desk.proposal) return 'Accept the proposed marks first'
   const areas = areasOf(desk.marks)
-  if (areas.length === 0) return 'Mark the panel in the photo first'
+  if (areas.length === 0) return 'First mark where the panel is'
   const fault = faultIn(desk.marks)
   if (fault) return fault
   if (desk.aim === 'reference') {

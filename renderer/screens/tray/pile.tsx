@@ -21,6 +21,7 @@ export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: s
           <li key={photo.id}>
             <a
               href={pathOf({ at: 'tray', photoId: photo.id })}
+              aria-label={`${photo.name}, ${stateOf(photo)}`}
               aria-current={photo.id === photoId ? 'true' : undefined}
               onClick={(event) => {
                 if (event.ctrlKey || event.metaKey || event.shiftKey) return

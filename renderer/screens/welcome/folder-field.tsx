@@ -34,13 +34,13 @@ export function FolderField({ label, value, onChange, choose, error }: Props) {
           aria-describedby={error ? `${id}-error` : undefined}
           onChange={(event) => onChange(event.target.value)}
         />
+        <FieldError id={`${id}-error`} said={error} />
         {client().capabilities.canPickFolder ? (
           <button type="button" className="btn" onClick={() => void pick()}>
             Choose folder
           </button>
         ) : null}
       </div>
-      <FieldError id={`${id}-error`} said={error} />
     </div>
   )
 }

@@ -75,7 +75,7 @@ export function NewRack() {
           className="input"
           value={name}
           maxLength={120}
-          placeholder="North wall"
+          placeholder="for instance North wall"
           autoComplete="off"
           aria-invalid={at('name') !== null}
           aria-describedby={at('name') ? `${id}-name-error` : undefined}

@@ -2,7 +2,6 @@ import { type FormEvent, useEffect, useState } from 'react'
 import type { RecentRack } from '../../../shared-core/records/rack.ts'
 import { client } from '../../client/client.ts'
 import { FieldError, type Said } from '../../parts/field-error.tsx'
-import { Cross } from '../../parts/icons.tsx'
 import { sayDay } from '../../parts/say-numbers.ts'
 import { act, refreshRack } from '../../state/asking.ts'
 import { FolderField } from './folder-field.tsx'
@@ -110,8 +109,14 @@ function RecentOne({ rack, opening, onOpen, onForget }: RecentProps) {
       ) : (
         <div className="welcome-pick">{words}</div>
       )}
-      <button type="button" className="btn plain" aria-label={`Forget ${rack.name}`} title="Forget" onClick={onForget}>
-        {rack.present ? <Cross /> : 'Forget'}
+      <button
+        type="button"
+        className="btn plain"
+        aria-label={`Forget ${rack.name}`}
+        title="Takes it off this list; the folder stays as it is"
+        onClick={onForget}
+      >
+        Forget
       </button>
     </div>
   )

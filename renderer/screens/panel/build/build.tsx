@@ -1,3 +1,4 @@
+import './build.css'
 import type { CSSProperties } from 'react'
 import { formulaInWords } from '../../../../shared-core/mix/formula-words.ts'
 import type { Band, Layer, LayerKind, Panel } from '../../../../shared-core/records/panel.ts'
@@ -5,6 +6,7 @@ import { Paint } from '../../../parts/lab-swatch.tsx'
 import { decimalSign } from '../../../parts/say-numbers.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import { useStore } from '../../../state/store.ts'
+import { coatsFromTop } from './coats-from-top.ts'
 import { PartsBar } from './parts-bar.tsx'
 
 const kindInWords: Record<LayerKind, string> = {
@@ -51,7 +53,7 @@ export function Build({ panel, bands }: { panel: Panel; bands: Band[] }) {
           <span />
           <span className="panel-cut is-substrate" style={{ ['--h' as string]: `${leastPx}px` }} />
           <div className="panel-what">
-            <b>{panel.substrate || 'Substrate not written down'}</b>
+            <b className="panel-substrate">{panel.substrate || 'Substrate not written down'}</b>
           </div>
         </li>
       </ol>
@@ -111,15 +113,4 @@ function Cut({ layer, bands, height }: { layer: Layer; bands: Band[]; height: nu
       </span>
     </span>
   )
-}
-
-/** For each coat from the top down, the step that shows it: the one with the fewest coats that has this coat. */
-export function coatsFromTop(coats: number, bands: readonly Band[]): Band[] {
-  const ladder = bands.filter((band) => band.coats > 0 && band.lab).toSorted((a, b) => a.coats - b.coats)
-  const shown: Band[] = []
-  for (let coat = Math.ceil(coats); coat >= 1; coat--) {
-    const band = ladder.find((one) => one.coats >= coat)
-    if (band) shown.push(band)
-  }
-  return shown.length === Math.ceil(coats) ? shown : []
 }

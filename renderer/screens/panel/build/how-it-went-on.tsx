@@ -4,10 +4,10 @@ import type { Settings } from '../../../../shared-core/records/settings.ts'
 import { decimalSign, sayNumber, usesUsUnits } from '../../../parts/say-numbers.ts'
 import { useStore } from '../../../state/store.ts'
 
-/** Gun and booth of the layers that make the colour. */
+/** Gun and booth of each layer where they are written down. */
 export function HowItWentOn({ layers }: { layers: Layer[] }) {
   const settings = useStore((s) => s.settings)
-  const told = layers.filter((layer) => layer.gunSetup || layer.booth)
+  const told = [...layers.filter(makesColour), ...layers.filter((layer) => !makesColour(layer))]
   return told.map((layer, i) => {
     const facts = factsOf(layer, settings)
     if (facts.length === 0) return null
@@ -27,10 +27,11 @@ export function HowItWentOn({ layers }: { layers: Layer[] }) {
   })
 }
 
+/** Candy first: its colour is its thickness, so how it went on counts most. */
+const makesColour = (layer: Layer): boolean => ['candy', 'solid', 'mid-coat'].includes(layer.kind)
+
 function headOf(layer: Layer): string {
-  const kind = layer.kind.replace('-', ' ')
-  const gun = layer.gunSetup?.name ? `, ${layer.gunSetup.name}` : ''
-  return `How the ${kind} went on${gun}`
+  return `How the ${layer.kind.replace('-', ' ')} went on`
 }
 
 /** What is written down, in the user's units; what is not is left out. */
@@ -45,6 +46,7 @@ export function factsOf(layer: Layer, settings: Settings): [name: string, value:
   const inlet = say(gun?.inletKpa, 'pressure')
   const air = [say(booth?.temperatureC, 'temperature'), percent(booth?.humidityPercent)].filter(Boolean).join(', ')
   const facts: [string, string | null][] = [
+    ['Set-up', gun?.name || null],
     ['Gun', gun?.gun || null],
     ['Tip', say(gun?.tipMm, 'tip')],
     ['Inlet', inlet && `${inlet}, trigger pulled`],

@@ -25,6 +25,7 @@ export function AddTyped({ panel, onClose }: { panel: Panel; onClose: () => void
       ) : null}
       <TypedColourForm
         nameField={false}
+        onCancel={onClose}
         submitLabel={`Add to ${panel.code}`}
         onSubmit={async ({ name: _none, ...colour }) => {
           if (await act('readings.addTyped', { ...colour, stepId })) onClose()

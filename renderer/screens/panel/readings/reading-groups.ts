@@ -14,9 +14,10 @@ export type ReadingGroup = {
 }
 
 const viewOrder: readonly View[] = ['face', 'near-glare', 'flop']
-const stageOrder: readonly Stage[] = ['cured', 'cleared', 'dry', 'wet']
+/** Cleared and cured are both how the customer sees it. */
+const stageOrder: Record<Stage, number> = { cured: 0, cleared: 0, dry: 1, wet: 2 }
 
-/** Face first, the most finished stage first; inside a group by coats, then the newest first. */
+/** Face first, the most finished stage first, the fuller and the newer first; inside a group by coats, then the newest first. */
 export function groupReadings(readings: readonly Reading[], steps: readonly Step[]): ReadingGroup[] {
   const groups = new Map<string, ReadingGroup>()
   for (const reading of readings) {
@@ -31,7 +32,14 @@ export function groupReadings(readings: readonly Reading[], steps: readonly Step
   return [...groups.values()].toSorted(
     (a, b) =>
       viewOrder.indexOf(a.view) - viewOrder.indexOf(b.view) ||
-      stageOrder.indexOf(a.stage) - stageOrder.indexOf(b.stage) ||
-      b.rows.length - a.rows.length,
+      stageOrder[a.stage] - stageOrder[b.stage] ||
+      b.rows.length - a.rows.length ||
+      newestOf(b).localeCompare(newestOf(a)),
   )
 }
+
+const newestOf = (group: ReadingGroup): string =>
+  group.rows
+    .map((row) => row.reading.takenAt)
+    .toSorted()
+    .at(-1) ?? ''

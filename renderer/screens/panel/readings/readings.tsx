@@ -1,3 +1,4 @@
+import './readings.css'
 import { useState } from 'react'
 import type { Panel } from '../../../../shared-core/records/panel.ts'
 import type { Photo } from '../../../../shared-core/records/photo.ts'
@@ -24,54 +25,61 @@ export function Readings({ panel, readings, photos, chosen, onChoose }: Props) {
   const groups = groupReadings(readings, panel.steps)
   return (
     <div className="panel-readings">
-      <div className="panel-readings-head">
-        <h2 className="railname">Readings</h2>
-        <button type="button" className="btn" onClick={() => setTyping(true)}>
-          Add a typed colour
-        </button>
-      </div>
+      <h2 className="railname">Readings</h2>
       {groups.length === 0 ? (
         <p>
           No colour has been read yet. A photo with the grey card in it gives one; an instrument’s figures can be typed.
         </p>
       ) : null}
-      {groups.map((group) => (
-        <GroupTable
-          key={group.key}
-          group={group}
-          chosen={chosen}
-          onChoose={onChoose}
-          detail={
-            chosen ? (
-              <ReadingDetail
-                reading={chosen}
-                photo={photos.find((photo) => photo.id === chosen.photoId) ?? null}
-                onClose={() => onChoose(null)}
-              />
-            ) : null
-          }
-        />
-      ))}
+      {groups.map((group, place) => {
+        const table = <GroupTable group={group} photos={photos} chosen={chosen} onChoose={onChoose} />
+        if (place === 0)
+          return (
+            <div key={group.key}>
+              <GroupName group={group} />
+              {table}
+            </div>
+          )
+        return (
+          <details key={group.key} className="panel-more">
+            <summary>
+              <GroupName group={group} />
+            </summary>
+            {table}
+          </details>
+        )
+      })}
+      <button type="button" className="btn" onClick={() => setTyping(true)}>
+        Add a typed colour
+      </button>
       {typing ? <AddTyped panel={panel} onClose={() => setTyping(false)} /> : null}
     </div>
   )
 }
 
-type GroupProps = {
-  group: ReadingGroup
-  chosen: Reading | null
-  onChoose: (id: string | null) => void
-  detail: React.ReactNode
+/** What all readings of a table have in common. */
+function GroupName({ group }: { group: ReadingGroup }) {
+  const light = useStore((s) => s.lights.find((one) => one.id === group.lightId)?.name ?? 'light not named')
+  const count = group.rows.length === 1 ? '1 reading' : `${group.rows.length} readings`
+  return (
+    <span className="panel-group-name">
+      <b>{`${viewInWords[group.view]}, ${light}, ${stageInWords[group.stage]}`}</b>
+      <span className="fine">{`${count}, Lab, ${group.illuminant}, ${group.observer}°`}</span>
+    </span>
+  )
 }
 
-function GroupTable({ group, chosen, onChoose, detail }: GroupProps) {
+type GroupProps = {
+  group: ReadingGroup
+  photos: Photo[]
+  chosen: Reading | null
+  onChoose: (id: string | null) => void
+}
+
+function GroupTable({ group, photos, chosen, onChoose }: GroupProps) {
   const settings = useStore((s) => s.settings)
-  const light = useStore((s) => s.lights.find((one) => one.id === group.lightId)?.name ?? 'light not named')
   return (
     <table className="panel-table">
-      <caption className="fine">
-        {`${viewInWords[group.view]}, ${light}, ${stageInWords[group.stage]}. Lab, ${group.illuminant}, ${group.observer}°.`}
-      </caption>
       <thead>
         <tr>
           <th scope="col">Coats</th>
@@ -89,6 +97,7 @@ function GroupTable({ group, chosen, onChoose, detail }: GroupProps) {
               <td>
                 <button
                   type="button"
+                  className="panel-open-reading"
                   aria-expanded={open}
                   aria-label={`${coatsInWords(coats)}: what this reading is made of`}
                   onClick={(event) => {
@@ -107,7 +116,13 @@ function GroupTable({ group, chosen, onChoose, detail }: GroupProps) {
             </tr>,
             open ? (
               <tr key={`${reading.id} detail`} className="panel-detail-row">
-                <td colSpan={5}>{detail}</td>
+                <td colSpan={5}>
+                  <ReadingDetail
+                    reading={reading}
+                    photo={photos.find((photo) => photo.id === reading.photoId) ?? null}
+                    onClose={() => onChoose(null)}
+                  />
+                </td>
               </tr>
             ) : null,
           ]

@@ -1,4 +1,3 @@
-import type { KeyboardEvent } from 'react'
 import type { Point } from '../../../../shared-core/records/area.ts'
 import type { Command } from '../../../commands/command.ts'
 import { filePhoto } from '../../../commands/tray/file-photo.ts'

@@ -27,7 +27,7 @@ export function DeskTools() {
 }
 
 function ToolButton({ command, pressed, text }: { command: Command; pressed?: boolean; text?: string }) {
-  const label = command.label(useStore.getState())
+  const label = useStore((s) => command.label(s))
   return (
     <button
       type="button"
@@ -41,7 +41,7 @@ function ToolButton({ command, pressed, text }: { command: Command; pressed?: bo
   )
 }
 
-const drag = 'Drag from one corner to the opposite one, or click four corners.'
+const drag = 'drag from one corner to the opposite one, or click four corners.'
 const hints: Record<Tool, string> = {
   panel: `The panel: ${drag}`,
   card: `The grey card: ${drag}`,

@@ -1,8 +1,7 @@
-import { useEffect, useRef } from 'react'
+import { type RefObject, useEffect, useRef, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { client } from '../../../client/client.ts'
 import { useDesk } from '../desk-state.ts'
-import { deskKey } from './desk-keys.ts'
 import { DeskTools, ToolHint } from './desk-tools.tsx'
 import { Loupe } from './loupe.tsx'
 import { MarksDrawn } from './marks-drawn.tsx'
@@ -25,17 +24,13 @@ export function Desk() {
       <div
         ref={stage}
         className={`tray-stage ${tool ? 'with-tool' : ''}`}
+        // oxlint-disable-next-line jsx-a11y/no-noninteractive-tabindex -- a drawing board with keys of its own
         tabIndex={0}
         role="application"
         aria-label={`${photo.name}: mark the panel and the grey card`}
         aria-describedby="tray-keys"
-        onKeyDown={(event) => {
-          // On a plate, Enter presses the plate.
-          if (event.key === 'Enter' && event.target !== event.currentTarget) return
-          if (deskKey(event)) event.preventDefault()
-        }}
       >
-        <PhotoPicture sha={photo.sha256} name={photo.name} place={place} />
+        <PhotoPicture key={photo.sha256} sha={photo.sha256} name={photo.name} place={place} />
         <MarksDrawn view={view} />
         <Loupe view={view} />
         <ToolHint />
@@ -48,13 +43,10 @@ export function Desk() {
           <kbd>Arrows</kbd> move it
         </span>
         <span>
-          <kbd>Shift</kbd> ten times as far
+          <kbd>Shift</kbd> by ten
         </span>
         <span>
           <kbd>A</kbd> next mark
-        </span>
-        <span>
-          <kbd>C</kbd> card
         </span>
         <span>
           <kbd>Enter</kbd> file
@@ -71,19 +63,18 @@ type Place = { left: number; top: number; width: number; height: number }
 
 /** The middle-sized picture; where it is drawn larger than it is, the full one comes over it once loaded. */
 function PhotoPicture({ sha, name, place }: { sha: string; name: string; place: Place }) {
-  const view = useRef<HTMLImageElement>(null)
-  const width = view.current?.naturalWidth ?? 0
-  const enlarged = width > 0 && place.width * devicePixelRatio > width * 1.1
+  const [ownWidth, setOwnWidth] = useState(Number.POSITIVE_INFINITY)
+  const enlarged = place.width * devicePixelRatio > ownWidth * 1.1
   return (
     <>
       <img
-        key={sha}
-        ref={view}
         className="tray-photo"
         src={client().pictureUrl(`photo/${sha}/view`)}
-        alt={`Photo ${name}`}
+        alt={name}
+        aria-label={`Photo ${name}`}
         draggable={false}
         style={place}
+        onLoad={(event) => setOwnWidth(event.currentTarget.naturalWidth)}
       />
       {enlarged ? (
         <img
@@ -99,7 +90,7 @@ function PhotoPicture({ sha, name, place }: { sha: string; name: string; place: 
 }
 
 /** Follows the size of the stage. */
-function useRoom(stage: React.RefObject<HTMLElement | null>): void {
+function useRoom(stage: RefObject<HTMLElement | null>): void {
   const photoId = useDesk((s) => s.photo?.id)
   useEffect(() => {
     const element = stage.current

@@ -2,6 +2,7 @@ import { type RefObject, useEffect } from 'react'
 import type { Point } from '../../../../shared-core/records/area.ts'
 import { changeMarks, chooseMark, useDesk } from '../desk-state.ts'
 import { bandAt, cutAt, handlesOf, hitAt, moveCut, moveHandle, moveWhole } from '../moving.ts'
+import { deskKey } from './desk-keys.ts'
 import { drawn } from './drawing.ts'
 import { fitView, panBy, toPhoto, type View, zoomAt } from './zoom.ts'
 
@@ -92,7 +93,10 @@ function listen(element: HTMLElement): () => void {
   }
 
   const key = (event: KeyboardEvent) => {
-    if (event.key !== ' ') return
+    if (event.key !== ' ') {
+      if (event.type === 'keydown' && isForDesk(event, element) && deskKey(event)) event.preventDefault()
+      return
+    }
     // On a plate the space bar presses the plate.
     const own = event.target === element
     space = own && event.type === 'keydown'
@@ -116,6 +120,12 @@ function listen(element: HTMLElement): () => void {
     element.removeEventListener('keydown', key)
     element.removeEventListener('keyup', key)
   }
+}
+
+/** On a plate, Enter presses the plate; a cut has arrow keys of its own. */
+function isForDesk(event: KeyboardEvent, stage: HTMLElement): boolean {
+  if (event.target === stage) return true
+  return event.key !== 'Enter' && !(event.target instanceof Element && event.target.closest('[role=slider]'))
 }
 
 /** What a pointer takes hold of. */

@@ -1,7 +1,7 @@
+import { labFigures } from '../../../parts/lab-figures.ts'
 import { NumberField } from '../../../parts/number-field.tsx'
 import { useStore } from '../../../state/store.ts'
 import { changeMarks, useDesk } from '../desk-state.ts'
-import { labInWords } from './readings.tsx'
 
 /** The card's own colour: that of the settings unless another card lies in this photo. */
 export function CardFields() {
@@ -17,7 +17,7 @@ export function CardFields() {
   return (
     <details className="tray-card">
       <summary>
-        Card: Lab <span className="num">{labInWords(card.lab, settings)}</span>
+        Card: Lab <span className="num">{labFigures(card.lab, settings)}</span>
       </summary>
       <div className="tray-lab">
         <NumberField label="L*" value={card.lab.l} min={1} max={100} digits={2} onValue={set('l')} />

@@ -1,6 +1,7 @@
 import { useShallow } from 'zustand/react/shallow'
 import { removeMark } from '../../../commands/tray/mark.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
+import { labFigures } from '../../../parts/lab-figures.ts'
 import { NumberField } from '../../../parts/number-field.tsx'
 import { sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
@@ -9,7 +10,6 @@ import { nameOf } from '../desk/plates.tsx'
 import { changeMarks, useDesk } from '../desk-state.ts'
 import { areasOf, type BandsMark, type Mark, splitEvenly } from '../marks.ts'
 import { setBands, setStep } from '../step-marks.ts'
-import { labInWords } from './readings.tsx'
 
 /** The area that is worked on: its step, its colour with what went into ±, and how its outline is cut. */
 export function ChosenMark() {
@@ -75,7 +75,7 @@ function Colour({ result }: { result: Result | undefined }) {
   return (
     <>
       <p className="num">
-        Lab {labInWords(colour.lab, settings)} <b>± {sayNumber(colour.bound90, 1, settings)}</b>
+        Lab {labFigures(colour.lab, settings)} <b>± {sayNumber(colour.bound90, 1, settings)}</b>
       </p>
       <details>
         <summary>What went into ±</summary>

@@ -1,6 +1,7 @@
 import { useShallow } from 'zustand/react/shallow'
 import { Caution } from '../../../parts/caution.tsx'
 import { gamutWord } from '../../../parts/gamut-word.ts'
+import { labFigures } from '../../../parts/lab-figures.ts'
 import { Paint } from '../../../parts/lab-swatch.tsx'
 import { sayNumber } from '../../../parts/say-numbers.ts'
 import { Strokes } from '../../../parts/strokes.tsx'
@@ -33,7 +34,7 @@ export function Readings() {
           const colour = result?.colour ?? null
           const name = nameOf(area, i, coats)
           const spoken = colour
-            ? `${name}: Lab ${labInWords(colour.lab, settings)}, ± ${say(colour.bound90)}`
+            ? `${name}: Lab ${labFigures(colour.lab, settings)}, ± ${say(colour.bound90)}`
             : `${name}: ${result?.refused?.message ?? (area.area.shape.kind === 'fade' ? 'picture only' : 'not read yet')}`
           return (
             <button
@@ -99,14 +100,6 @@ export function Readings() {
       ))}
     </div>
   )
-}
-
-type Lab = { l: number; a: number; b: number }
-export function labInWords({ l, a, b }: Lab, settings: Parameters<typeof sayNumber>[2]): string {
-  return [l, a, b]
-    .map((v) => sayNumber(v, 1, settings))
-    .join('; ')
-    .replaceAll(';', settings.decimal === 'point' ? ',' : ';')
 }
 
 /** The same caution of several areas is said once. */

@@ -23,6 +23,17 @@ export function Slip() {
     <section className="tray-slip" aria-label="What the photo shows">
       <div className="tray-slip-in scroll">
         <FiledWord />
+        {desk.proposal ? (
+          <div className="tray-proposal">
+            <p>
+              <b>Proposed:</b> marked as on the last photo. Look whether each line lies on its edge.
+            </p>
+            <CommandButton command={acceptProposal} look="main" />
+            <button type="button" className="btn" onClick={declineProposal}>
+              Mark it anew
+            </button>
+          </div>
+        ) : null}
         <div className="pair tray-aim" role="group" aria-label="What to file it as">
           <button type="button" aria-pressed={desk.aim === 'panel'} onClick={() => useDesk.setState({ aim: 'panel' })}>
             A panel
@@ -36,17 +47,6 @@ export function Slip() {
           </button>
         </div>
         {desk.aim === 'panel' ? <WhichPanel /> : <ReferenceName />}
-        {desk.proposal ? (
-          <div className="tray-proposal">
-            <p>
-              <b>Proposed:</b> marked as on the last photo. Look whether each line lies on its edge.
-            </p>
-            <CommandButton command={acceptProposal} look="main" />
-            <button type="button" className="btn" onClick={declineProposal}>
-              Mark it anew
-            </button>
-          </div>
-        ) : null}
         <Readings />
         <ChosenMark />
         <CircumstanceFields />

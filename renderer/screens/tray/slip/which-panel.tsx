@@ -6,7 +6,9 @@ import { act, useAnswer } from '../../../state/asking.ts'
 import { choosePanel, useDesk } from '../desk-state.ts'
 import { NewPanel } from './new-panel.tsx'
 
-const most = 6
+/** Panels shown below what is typed: four leave the reading in sight. */
+const most = 4
+const upperFirst = (words: string) => words.charAt(0).toUpperCase() + words.slice(1)
 
 /** Which panel the photo shows: found by code or title, or made here. */
 export function WhichPanel() {
@@ -25,7 +27,7 @@ export function WhichPanel() {
       <h1>
         <b className="num">{panel.code}</b> {panel.title}
       </h1>
-      <p>{facts.filter(Boolean).join(', ')}</p>
+      <p>{upperFirst(facts.filter(Boolean).join(', '))}</p>
       <button type="button" className="btn plain" onClick={() => choosePanel(null)}>
         Another panel
       </button>

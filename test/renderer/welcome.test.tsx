@@ -1,0 +1,163 @@
+import { act } from 'react'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { Welcome } from '../../renderer/screens/welcome/welcome.tsx'
+import { useStore } from '../../renderer/state/store.ts'
+import { Refusal } from '../../shared-core/contract/refusal.ts'
+import type { Job } from '../../shared-core/records/job.ts'
+import { type Answers, type FakeClient, fakeClient } from './fake-client.ts'
+import { buttonSaying, click, prepare, show, takeDown, type } from './mounting.ts'
+import { rackInfo } from './sample-rack.ts'
+
+const recent = [
+  { folder: '/racks/north-wall', name: 'North wall', openedAt: '2031-05-21T10:00:00Z', present: true },
+  { folder: '/media/helmets', name: 'Helmets', openedAt: '2031-02-21T10:00:00Z', present: false },
+]
+const table: Answers = {
+  'rack.suggestFolder': ({ name }) => ({ folder: `/home/wren/${name === '' ? 'Rack' : name}` }),
+  'rack.listRecent': () => ({ racks: recent }),
+  'rack.create': () => rackInfo,
+  'rack.open': () => rackInfo,
+  'rack.forgetRecent': () => ({}),
+  'rack.describe': () => ({ rack: rackInfo }),
+  'lights.list': () => ({ lights: [] }),
+  'rack.makeDemonstration': () => ({ jobId: 'demo' }),
+  'jobs.cancel': () => ({}),
+}
+
+let client: FakeClient
+beforeEach(() => {
+  client = prepare(table)
+  useStore.setState({ rack: null })
+})
+afterEach(takeDown)
+
+const field = (host: ParentNode, way: string, label: string): HTMLInputElement => {
+  const box = [...host.querySelectorAll('.welcome-way')].find((one) => one.querySelector('h2')?.textContent === way)!
+  const words = [...box.querySelectorAll('label')].find((one) => one.textContent === label)!
+  return box.querySelector<HTMLInputElement>(`#${CSS.escape(words.htmlFor)}`)!
+}
+/** What is said about a field, found the way a screen reader finds it. */
+const saidOf = (input: HTMLInputElement): string | null | undefined =>
+  document.getElementById(input.getAttribute('aria-describedby') ?? '')?.textContent
+
+describe('a new rack', () => {
+  it('needs a name, says so beside the name, and asks nothing of the service', async () => {
+    const host = await show(<Welcome />)
+    await click(buttonSaying(host, 'Make the rack'))
+    const name = field(host, 'New rack', 'Name')
+    expect(name.getAttribute('aria-invalid')).toBe('true')
+    expect(saidOf(name)).toContain('no name yet')
+    expect(client.askedOf('rack.create')).toEqual([])
+  })
+
+  it('suggests a folder that follows the name until another is typed', async () => {
+    const host = await show(<Welcome />)
+    const folder = field(host, 'New rack', 'Where it lives')
+    await type(field(host, 'New rack', 'Name'), 'Shed')
+    expect(folder.value).toBe('/home/wren/Shed')
+    await type(folder, '/elsewhere')
+    await type(field(host, 'New rack', 'Name'), 'Shed two')
+    expect(folder.value).toBe('/elsewhere')
+    await click(buttonSaying(host, 'Make the rack'))
+    expect(client.askedOf('rack.create')).toEqual([{ folder: '/elsewhere', name: 'Shed two' }])
+    expect(useStore.getState().rack).toEqual(rackInfo)
+  })
+
+  it.each([
+    'rack/already-one',
+    'rack/folder-not-empty',
+    'rack/read-only',
+    'rack/folder-absent',
+    'rack/disk-full',
+  ] as const)('%s is said beside the folder, with what to do', async (code) => {
+    client.answer({
+      'rack.create': () => {
+        throw new Refusal(code, 'This folder will not do.', 'Choose another.')
+      },
+    })
+    const host = await show(<Welcome />)
+    await type(field(host, 'New rack', 'Name'), 'Shed')
+    await click(buttonSaying(host, 'Make the rack'))
+    const folder = field(host, 'New rack', 'Where it lives')
+    expect(folder.getAttribute('aria-invalid')).toBe('true')
+    expect(saidOf(folder)).toBe('This folder will not do. Choose another.')
+    expect(field(host, 'New rack', 'Name').getAttribute('aria-invalid')).toBe('false')
+    expect(useStore.getState().rack).toBeNull()
+  })
+
+  it('takes a folder from the dialog where there is one, and offers none where there is not', async () => {
+    client = prepare(table, fakeClient(table, undefined, '/picked'))
+    useStore.setState({ rack: null })
+    let host = await show(<Welcome />)
+    await click(buttonSaying(host, 'Choose folder'))
+    expect(field(host, 'New rack', 'Where it lives').value).toBe('/picked')
+    await takeDown()
+    prepare(table, fakeClient(table, { kind: 'browser', canPickFolder: false, canPrint: false }))
+    useStore.setState({ rack: null })
+    host = await show(<Welcome />)
+    expect(buttonSaying(host, 'Choose folder')).toBeUndefined()
+  })
+})
+
+describe('open a rack', () => {
+  it('opens a recent one; an absent one says so and can be forgotten', async () => {
+    const host = await show(<Welcome />)
+    const [present, absent] = host.querySelectorAll('.welcome-one')
+    expect(absent!.textContent).toContain('not there now')
+    expect(absent!.querySelector('button.welcome-pick')).toBeNull()
+    client.answer({ 'rack.listRecent': () => ({ racks: recent.slice(0, 1) }) })
+    await click(buttonSaying(host, 'Forget Helmets'))
+    expect(client.askedOf('rack.forgetRecent')).toEqual([{ folder: '/media/helmets' }])
+    expect(host.textContent).not.toContain('Helmets')
+    await click(present!.querySelector('button.welcome-pick'))
+    expect(client.askedOf('rack.open')).toEqual([{ folder: '/racks/north-wall' }])
+  })
+
+  it('says a failure beside the rack or the folder that caused it', async () => {
+    client.answer({
+      'rack.open': ({ folder }) => {
+        throw new Refusal('rack/locked', `${folder} is open elsewhere.`, 'Close it there.')
+      },
+    })
+    const host = await show(<Welcome />)
+    await click(host.querySelector('button.welcome-pick'))
+    expect(host.querySelector('.welcome-recent li')?.textContent).toContain('/racks/north-wall is open elsewhere.')
+    const folder = field(host, 'Open a rack', 'Folder of a rack')
+    expect(folder.getAttribute('aria-invalid')).toBe('false')
+    await type(folder, '/typed')
+    await click(buttonSaying(host, 'Open this rack'))
+    expect(saidOf(folder)).toBe('/typed is open elsewhere. Close it there.')
+  })
+})
+
+describe('the demonstration', () => {
+  const job: Job = {
+    id: 'demo',
+    kind: 'demonstration',
+    label: 'Making the demonstration rack',
+    stage: 'Rendering photos',
+    done: 23,
+    total: 60,
+    state: 'running',
+    items: [],
+    error: null,
+  }
+
+  it('shows how far it is and can be stopped', async () => {
+    const host = await show(<Welcome />)
+    await click(buttonSaying(host, 'Make the demonstration rack'))
+    expect(client.askedOf('rack.makeDemonstration')).toEqual([{ folder: '/home/wren/Demonstration' }])
+    await act(async () => useStore.getState().setJob(job))
+    expect(host.querySelector('.welcome-progress')?.textContent).toContain('23 of 60')
+    await click(buttonSaying(host, 'Stop'))
+    expect(client.askedOf('jobs.cancel')).toEqual([{ jobId: 'demo' }])
+  })
+
+  it('says beside its folder why it failed', async () => {
+    const host = await show(<Welcome />)
+    await click(buttonSaying(host, 'Make the demonstration rack'))
+    const error = { code: 'rack/disk-full', message: 'The disk is full.', remedy: 'Make room.' }
+    await act(async () => useStore.getState().setJob({ ...job, state: 'failed', error }))
+    expect(saidOf(field(host, 'Look at a demonstration', 'Where it lives'))).toBe('The disk is full. Make room.')
+  })
+})

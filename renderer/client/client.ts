@@ -23,8 +23,8 @@ export type Client = {
 let current: Client | undefined
 
 /** Called once at the start (and by tests). */
-export function useAsClient(client: Client): void {
-  current = client
+export function useAsClient(chosen: Client): void {
+  current = chosen
 }
 
 export function client(): Client {

@@ -19,9 +19,9 @@ export function Notices() {
 function OneNotice({ notice, putAway }: { notice: Notice; putAway: () => void }) {
   useEffect(() => {
     if (notice.tone !== 'said') return
-    const wait = setTimeout(putAway, 6000)
+    const wait = setTimeout(() => useStore.getState().putAway(notice.id), 6000)
     return () => clearTimeout(wait)
-  }, [notice.id])
+  }, [notice.id, notice.tone])
   return (
     <div className="notice">
       {notice.tone === 'caution' ? <Triangle /> : <span />}

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'react'
+import { useState } from 'react'
 import { formatShort, parseNumber } from '../../shared-core/mix/units.ts'
 import { useStore } from '../state/store.ts'
 import { decimalSign } from './say-numbers.ts'
@@ -18,9 +18,12 @@ export function NumberField({ label, value, onValue, min = -Infinity, max = Infi
   const [text, setText] = useState(value === null ? '' : formatShort(value, digits, sign))
   const parsed = text.trim() === '' ? null : parseNumber(text)
   const bad = text.trim() !== '' && (parsed === null || parsed < min || parsed > max)
-  useEffect(() => {
-    if (!bad && parsed !== value) setText(value === null ? '' : formatShort(value, digits, sign))
-  }, [value, sign])
+  const [seen, setSeen] = useState(value)
+  if (value !== seen) {
+    setSeen(value)
+    // a change from elsewhere (a button, undo) is shown; what is being typed stays as it is typed
+    if (parsed !== value) setText(value === null ? '' : formatShort(value, digits, sign))
+  }
   return (
     <label className="field">
       <span>{label}</span>

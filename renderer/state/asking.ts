@@ -1,4 +1,4 @@
-import { useEffect } from 'react'
+import { useEffect, useEffectEvent } from 'react'
 import type { CallName, ErrorCode, Failure, Input, Output } from '../../shared-core/contract/calls.ts'
 import { client } from '../client/client.ts'
 import { useStore } from './store.ts'
@@ -18,21 +18,20 @@ export function useAnswer<N extends CallName>(
   const revision = useStore((s) => s.rack?.revision ?? 0)
   const kept = useStore((s) => s.answers[key])
   const stale = kept === undefined || kept.revision !== revision
-  useEffect(() => {
-    if (input === null || !stale || underway.get(key) === revision) return
+  const ask = useEffectEvent(async () => {
+    if (input === null || underway.get(key) === revision) return
     underway.set(key, revision)
-    void client()
-      .call(name, input)
-      .then((answer) => {
-        if (underway.get(key) !== revision) return
-        underway.delete(key)
-        useStore.getState().keepAnswer(key, {
-          value: answer.ok ? answer.value : undefined,
-          error: answer.ok ? null : answer.error,
-          revision,
-        })
-      })
-    // `input` is in `key`
+    const answer = await client().call(name, input)
+    if (underway.get(key) !== revision) return
+    underway.delete(key)
+    useStore.getState().keepAnswer(key, {
+      value: answer.ok ? answer.value : undefined,
+      error: answer.ok ? null : answer.error,
+      revision,
+    })
+  })
+  useEffect(() => {
+    if (stale) void ask()
   }, [key, revision, stale])
   return { value: kept?.value as Output<N> | undefined, error: (kept?.error ?? null) as Failure<ErrorCode<N>> | null }
 }

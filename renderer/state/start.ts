@@ -27,6 +27,7 @@ export async function startState(): Promise<void> {
             ? 'Look whether your last step is there; if not, do it again.'
             : 'Open your rack again.',
         })
+        store.forgetFailures()
         void refreshRack()
         void refreshJobs()
     }

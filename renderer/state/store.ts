@@ -16,6 +16,8 @@ export type Kept = { value: unknown; error: Failure | null; revision: number }
 type Entities = {
   answers: Record<string, Kept>
   keepAnswer: (key: string, kept: Kept) => void
+  /** Answers that failed are asked again. */
+  forgetFailures: () => void
   lights: Light[]
 }
 type Session = {
@@ -70,6 +72,8 @@ const addNotice = (state: State, notice: Omit<Notice, 'id'>): Pick<State, 'notic
 export const useStore = create<State>((set) => ({
   answers: {},
   keepAnswer: (key, kept) => set((s) => ({ answers: { ...s.answers, [key]: kept } })),
+  forgetFailures: () =>
+    set((s) => ({ answers: Object.fromEntries(Object.entries(s.answers).filter(([, kept]) => kept.error === null)) })),
   lights: [],
   rack: undefined,
   settings: defaultSettings,

@@ -14,8 +14,8 @@ type Panel =
 
 /** Cautions that tell something and ask for nothing to be done before the reading is used. */
 const notes = new Set(['channel-at-zero', 'no-card', 'untagged'])
-/** Lab D50 of patch 22 ("neutral 5"), mean of 30 measured charts: D. Pascale 2012, as in `../shared/photos/chart24.json`. */
-const patch22 = 22
+/** "Neutral 5" of a 24-patch chart: its Lab stands in `chart24.json` beside the photos. */
+const greyPatch = 22
 
 const rectQuad = ([left, top, right, bottom]: Rect): Quad => [
   [left, top],
@@ -76,8 +76,8 @@ function cardOf(folder: string, references: Reference[]): Card | null {
   const tables = JSON.parse(readFileSync(join(folder, '../../photos/chart24.json'), 'utf8')) as {
     labD50: Record<string, [number, number, number][]>
   }
-  const [l, a, b] = tables.labD50[chart.table ?? 'avg30']![patch22 - 1]!
-  return { quad: patchQuad(chart.quad, patch22, 0.5), lab: { l, a, b } }
+  const [l, a, b] = tables.labD50[chart.table ?? 'avg30']![greyPatch - 1]!
+  return { quad: patchQuad(chart.quad, greyPatch, 0.5), lab: { l, a, b } }
 }
 
 function describe(panel: Panel): string {

@@ -157,7 +157,7 @@ test.skipIf(!existsSync(join(photos, 'index.json')))('the same with a real photo
   })
 
   await dropIntoTray(page, join(host.folder, 'r01_studio_even.jpg'))
-  const size = await photoSize(host, 'r01_studio_even.jpg')
+  const size = await photoSize('r01_studio_even.jpg')
   await choosePanel(page, code)
   await declineProposal(page)
   await markCorners(page, 'Mark the panel', one[0]!, size)
@@ -166,7 +166,7 @@ test.skipIf(!existsSync(join(photos, 'index.json')))('the same with a real photo
   await page.getByText('Filed, 1 reading.').waitFor()
 
   await dropIntoTray(page, join(host.folder, 'r02_studio_folding_chart.jpg'))
-  const otherSize = await photoSize(host, 'r02_studio_folding_chart.jpg')
+  const otherSize = await photoSize('r02_studio_folding_chart.jpg')
   await page.getByRole('button', { name: 'A reference to match' }).click()
   await page.getByLabel('Name of the reference').fill('Leaf')
   await declineProposal(page)
@@ -183,7 +183,7 @@ test('the page complained of nothing', () => {
   expect(host.complaints).toEqual([])
 })
 
-async function photoSize(host: Host, name: string) {
+async function photoSize(name: string) {
   const { photos: tray } = await host.call('photos.listTray', {})
   const photo = tray.find((one) => one.name === name)!
   return { width: photo.width, height: photo.height }

@@ -47,6 +47,10 @@ function blurred(pixels: Pixels, radius: number): Pixels {
 const tables = decodeTable(srgbProfile, 16)
 const codesOf = (pixels: Pixels) => cautionsOfPhoto(pixels, tables, [panelQuad, cardQuad]).map(({ code }) => code)
 
+// a bare sheet with a card on it
+const lit = (change: (v: LabTriple, x: number) => LabTriple) =>
+  cautionsOfPhoto(sceneOf({ panel: [70, 2, 4], change }), tables, [cardQuad]).map(({ code }) => code)
+
 describe('a photo as a whole', () => {
   it('calls a blurred photo blurred and a sharp one not', () => {
     const sharp = sceneOf({ panel: [40, 30, 20] })
@@ -60,9 +64,6 @@ describe('a photo as a whole', () => {
   })
 
   it('finds a second light of another colour, and is not fooled by light that only falls off', () => {
-    // a bare sheet with a card on it
-    const lit = (change: (v: LabTriple, x: number) => LabTriple) =>
-      cautionsOfPhoto(sceneOf({ panel: [70, 2, 4], change }), tables, [cardQuad]).map(({ code }) => code)
     expect(lit((v, x) => [v[0] * (1 + x / 1000), v[1], v[2] * (1 - x / 1000)])).toEqual(['photo/mixed-light'])
     expect(lit((v, x) => v.map((c) => c * (1 - x / 480)) as LabTriple)).toEqual([])
   })

@@ -49,6 +49,14 @@ describe('gain from the card', () => {
 const spot = (x: number, y: number, radius: number) => (px: number, py: number) =>
   Math.exp(-(((px - x) ** 2 + (py - y) ** 2) / radius ** 2))
 
+const dim = (v: LabTriple, x: number, y: number): LabTriple =>
+  x < 60 && y > 70 ? (v.map((c) => c * 0.6) as LabTriple) : v
+
+const dust = (v: LabTriple, x: number, y: number): LabTriple =>
+  x < 140 && (x * 7 + y * 13) % 197 === 0 ? ((x + y) % 2 ? [0.9, 0.9, 0.9] : [0, 0, 0]) : v
+
+const flood = (v: LabTriple, x: number): LabTriple => (x < 137 ? (v.map((c) => c + 3) as LabTriple) : v)
+
 describe('what is left out of an area', () => {
   const paint: LabTriple = [48, 35, 25]
   const light: LabTriple = [0.6, 0.5, 0.4]
@@ -73,21 +81,16 @@ describe('what is left out of an area', () => {
   })
 
   it('the shadow of a hand', () => {
-    const dim = (v: LabTriple, x: number, y: number): LabTriple =>
-      x < 60 && y > 70 ? (v.map((c) => c * 0.6) as LabTriple) : v
     const { results } = read({ panel: paint, light, change: dim })
     expect(errorOf(results[0]!, paint)).toBeLessThan(0.5)
   })
 
   it('dust, dark and bright', () => {
-    const dust = (v: LabTriple, x: number, y: number): LabTriple =>
-      x < 140 && (x * 7 + y * 13) % 197 === 0 ? ((x + y) % 2 ? [0.9, 0.9, 0.9] : [0, 0, 0]) : v
     const { results } = read({ panel: paint, light, change: dust })
     expect(errorOf(results[0]!, paint)).toBeLessThan(1)
   })
 
   it('a panel that is nearly all glare is refused, and its card is not blamed', () => {
-    const flood = (v: LabTriple, x: number): LabTriple => (x < 137 ? (v.map((c) => c + 3) as LabTriple) : v)
     const { results, photo } = read({ panel: paint, light, change: flood })
     expect(results[0]).toMatchObject({ colour: null, refused: { code: 'photo/panel-mostly-glare' } })
     expect(codes(photo)).not.toContain('photo/overexposed')
@@ -123,10 +126,10 @@ describe('numbers at the ends of the file', () => {
   })
 })
 
-describe('the card', () => {
-  const overCard = (factor: (x: number, y: number) => number) => (v: LabTriple, x: number, y: number) =>
-    (x >= cardQuad[0][0] ? v.map((c) => c * factor(x, y)) : v) as LabTriple
+const overCard = (factor: (x: number, y: number) => number) => (v: LabTriple, x: number, y: number) =>
+  (x >= cardQuad[0][0] ? v.map((c) => c * factor(x, y)) : v) as LabTriple
 
+describe('the card', () => {
   it('half in a shadow is warned about', () => {
     const change = overCard((x) => (x < 185 ? 0.5 : 1))
     expect(codes(read({ panel: [50, 20, 10], change }).photo)).toEqual(['photo/card-half-shadow'])
@@ -148,6 +151,8 @@ describe('the card', () => {
   })
 })
 
+const square = (side: number) => layoutOf({ kind: 'round', centre: [80, 80], radius: side / 2 })
+
 describe('shapes', () => {
   it('a round area on a curved part reads the same with a larger bound', () => {
     const paint: LabTriple = [48, 35, 25]
@@ -164,7 +169,6 @@ describe('shapes', () => {
   })
 
   it('a tiny area is warned about, a hair’s breadth refused, a crossed outline refused', () => {
-    const square = (side: number) => layoutOf({ kind: 'round', centre: [80, 80], radius: side / 2 })
     const tiny = read({ panel: [48, 35, 25] }, square(12)).results[0]!
     expect(codes(tiny.colour!.cautions)).toContain('photo/tiny-area')
     expect(read({ panel: [48, 35, 25] }, square(2)).results[0]!.refused!.code).toBe('photo/tiny-area')

@@ -1,11 +1,13 @@
+import type { LabelWording } from '../../../shared-core/label/text.ts'
 import { rankMatches } from '../../../shared-core/match/rank.ts'
 import type { LabelPage, LabelSize } from '../../../shared-core/records/label.ts'
 import type { Match } from '../../../shared-core/records/match.ts'
+import type { Settings } from '../../../shared-core/records/settings.ts'
 import { drawLabelsPdf, layOutLabels } from '../../print/labels.ts'
-import type { Rack } from '../../rack/open.ts'
 import { readSummaries } from '../../rack/queries/panel-list.ts'
 import { readLayers, readPanels } from '../../rack/queries/panel-read.ts'
 import { getReading, listCandidates, readReadings } from '../../rack/queries/readings.ts'
+import type { Context } from '../context.ts'
 import type { Handlers } from '../dispatch.ts'
 
 /** Finding the nearest panel, and its label. */
@@ -34,10 +36,10 @@ export const matchHandlers = {
       return { to, matches, considered: new Set(candidates.map(({ stepId }) => stepId)).size }
     }),
   'labels.layOut': async ({ panelIds, size }, context) => ({
-    pages: (await layOut(context.rack(), panelIds, size)).pages,
+    pages: (await layOut(context, panelIds, size)).pages,
   }),
   'labels.drawPdf': async ({ panelIds, size }, context) => {
-    const { pages, codes } = await layOut(context.rack(), panelIds, size)
+    const { pages, codes } = await layOut(context, panelIds, size)
     const fileName = `${codes.length === 1 ? `label ${codes[0]}` : `labels ${codes[0]} and ${codes.length - 1} more`}.pdf`
     // a code is typed by hand and may hold what a file name may not
     const safeName = fileName.replaceAll(/[<>:"/\\|?*\p{Cc}]/gu, '-')
@@ -47,10 +49,21 @@ export const matchHandlers = {
 } satisfies Partial<Handlers>
 
 async function layOut(
-  rack: Rack,
+  context: Context,
   panelIds: readonly string[],
   size: LabelSize,
 ): Promise<{ pages: LabelPage[]; codes: string[] }> {
-  const panels = await rack.read((db) => readPanels(db, panelIds))
-  return { pages: await layOutLabels(panels, size), codes: panels.map((panel) => panel.code) }
+  const panels = await context.rack().read((db) => readPanels(db, panelIds))
+  const pages = await layOutLabels(panels, size, wordingOf(context.appFiles.settings()))
+  return { pages, codes: panels.map((panel) => panel.code) }
+}
+
+/** Units and decimal sign as chosen in the settings; `system` is what this computer's language uses. */
+function wordingOf({ units, decimal }: Settings): LabelWording {
+  const { locale } = Intl.NumberFormat().resolvedOptions()
+  const comma = new Intl.NumberFormat(locale).format(1.5).includes(',')
+  return {
+    units: units === 'system' ? (/-(US|LR)$/.test(locale) ? 'us' : 'metric') : units,
+    decimal: decimal === 'system' ? (comma ? 'comma' : 'point') : decimal,
+  }
 }

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { labelSizes } from '../../../shared-core/label/layout.ts'
 import { parseNumber } from '../../../shared-core/mix/units.ts'
-import type { LabelSize } from '../../../shared-core/records/label.ts'
+import { type LabelSize, LabelSize as LabelSizeRecord } from '../../../shared-core/records/label.ts'
 import { client } from '../../client/client.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { Dialog } from '../../parts/dialog.tsx'
@@ -94,22 +94,30 @@ function OpenLabelDialog({ panelIds, close }: { panelIds: string[]; close: () =>
 function FreeSize({ size, onSize }: { size: LabelSize; onSize: (size: LabelSize) => void }) {
   const [width, setWidth] = useState(String(size.widthMm))
   const [height, setHeight] = useState(String(size.heightMm))
-  const asked = { widthMm: parseNumber(width) ?? Number.NaN, heightMm: parseNumber(height) ?? Number.NaN }
-  const fits = asked.widthMm >= 20 && asked.widthMm <= 300 && asked.heightMm >= 12 && asked.heightMm <= 300
-  useEffect(() => {
-    if (fits) onSize(asked)
-  }, [asked.widthMm, asked.heightMm])
+  const fits = fitting(width, height) !== null
+  const take = (nextWidth: string, nextHeight: string) => {
+    setWidth(nextWidth)
+    setHeight(nextHeight)
+    const asked = fitting(nextWidth, nextHeight)
+    if (asked) onSize(asked)
+  }
   return (
     <div className="label-free">
       <label className="field">
         <span>Width in mm</span>
-        <input className="input" inputMode="decimal" value={width} onChange={(e) => setWidth(e.target.value)} />
+        <input className="input" inputMode="decimal" value={width} onChange={(e) => take(e.target.value, height)} />
       </label>
       <label className="field">
         <span>Height in mm</span>
-        <input className="input" inputMode="decimal" value={height} onChange={(e) => setHeight(e.target.value)} />
+        <input className="input" inputMode="decimal" value={height} onChange={(e) => take(width, e.target.value)} />
       </label>
       {fits ? null : <Caution message="A label is 20 to 300 mm wide and 12 to 300 mm high." />}
     </div>
   )
+}
+
+/** The size typed, or null when it is none that a label can have. */
+function fitting(width: string, height: string): LabelSize | null {
+  const size = LabelSizeRecord.safeParse({ widthMm: parseNumber(width), heightMm: parseNumber(height) })
+  return size.success ? size.data : null
 }

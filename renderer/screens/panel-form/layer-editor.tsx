@@ -58,7 +58,9 @@ export function LayerEditor({ layer, number, count, grounds, onChange, onMove, o
           {layer.kind === 'ground' ? (
             <datalist id={known}>
               {grounds.map((ground) => (
-                <option key={ground} value={ground} />
+                <option key={ground} value={ground}>
+                  {ground}
+                </option>
               ))}
             </datalist>
           ) : null}

@@ -27,14 +27,14 @@ const example: Partial<Record<LayerKind, string>> = {
 export function MixtureEditor({ mixture, layerKind, onMixture }: Props) {
   const { value } = useAnswer('materials.list', {})
   const decimal = useStore((s) => decimalSign(s.settings))
-  const known = useMemo(() => (value?.materials ?? []).map((material) => material.name), [value])
+  const known = useMemo(() => (value?.materials ?? []).map(({ id, name, kind }) => ({ id, name, kind })), [value])
   const [text, setText] = useState('')
   const [byParts, setByParts] = useState(false)
-  const read = text.trim() === '' ? null : parseFormula(text, { known })
+  const read = text.trim() === '' ? null : parseFormula(text, { known, decimal })
 
   function type(next: string) {
     setText(next)
-    const parsed = next.trim() === '' ? null : parseFormula(next, { known })
+    const parsed = next.trim() === '' ? null : parseFormula(next, { known, decimal })
     if (parsed?.ok) onMixture(parsed.mixture, parsed.coats)
   }
 
@@ -95,7 +95,11 @@ export function MixtureEditor({ mixture, layerKind, onMixture }: Props) {
       ) : null}
       {read?.ok ? read.warnings.map((warning) => <Caution key={warning} message={warning} />) : null}
       {mixture && byParts ? (
-        <PartsEditor mixture={mixture} known={known} onMixture={(next) => onMixture(next, null)} />
+        <PartsEditor
+          mixture={mixture}
+          known={known.map((material) => material.name)}
+          onMixture={(next) => onMixture(next, null)}
+        />
       ) : null}
     </div>
   )

@@ -1,4 +1,4 @@
-import { useEffect, useId, useState } from 'react'
+import { useId, useState } from 'react'
 import { formatShort, parseNumber } from '../../../shared-core/mix/units.ts'
 import { type PanelDraft, PanelStatus } from '../../../shared-core/records/panel.ts'
 import { decimalSign } from '../../parts/say-numbers.ts'
@@ -82,12 +82,14 @@ function StepsField({ draft, onChange }: Pick<Props, 'draft' | 'onChange'>) {
   const [text, setText] = useState(() => stepsToText(draft.steps, say))
   const [before] = useState(draft.steps)
   const understood = stepsFromText(text, before, (part) => parseNumber(part))
-  useEffect(() => {
-    const now = stepsFromText(text, before, (part) => parseNumber(part))
+  const [seen, setSeen] = useState(draft.steps)
+  if (draft.steps !== seen) {
+    setSeen(draft.steps)
     const same =
-      now && now.length === draft.steps.length && now.every((step, i) => step.coats === draft.steps[i]!.coats)
+      understood?.length === draft.steps.length && understood.every((step, i) => step.coats === draft.steps[i]!.coats)
+    // the steps changed elsewhere (a candy's coats, undo): show them
     if (!same) setText(stepsToText(draft.steps, say))
-  }, [draft.steps])
+  }
   return (
     <div className="field">
       <label className="field">
@@ -141,7 +143,9 @@ function TagsField(props: {
       />
       <datalist id={props.id}>
         {props.known.map((tag) => (
-          <option key={tag} value={tag} />
+          <option key={tag} value={tag}>
+            {tag}
+          </option>
         ))}
       </datalist>
     </label>

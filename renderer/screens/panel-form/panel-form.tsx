@@ -1,5 +1,5 @@
 import './panel-form.css'
-import { useCallback, useEffect, useState } from 'react'
+import { useCallback, useEffect, useEffectEvent, useState } from 'react'
 import { LayerKind, type PanelDraft } from '../../../shared-core/records/panel.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { ArrowBack } from '../../parts/icons.tsx'
@@ -70,7 +70,8 @@ function OpenForm({ panelKey, stored, kept }: OpenProps) {
     go({ at: 'panel', key: saved.panel.code }, 'replace')
   }
 
-  function onKeyDown(event: React.KeyboardEvent) {
+  const onKey = useEffectEvent((event: KeyboardEvent) => {
+    if (document.querySelector('dialog[open]')) return
     const mod = event.ctrlKey || event.metaKey
     if (mod && (event.key === 's' || event.key === 'Enter')) {
       event.preventDefault()
@@ -81,7 +82,13 @@ function OpenForm({ panelKey, stored, kept }: OpenProps) {
       event.preventDefault()
       setStates((before) => (before.length > 1 ? before.slice(0, -1) : before))
     }
-  }
+  })
+  useEffect(() => {
+    // before the page's own shortcuts: in this place Ctrl Z takes back a step of the form
+    const listen = (event: KeyboardEvent) => onKey(event)
+    addEventListener('keydown', listen, { capture: true })
+    return () => removeEventListener('keydown', listen, { capture: true })
+  }, [])
 
   const move = (index: number, by: -1 | 1) =>
     change((d) => {
@@ -91,7 +98,7 @@ function OpenForm({ panelKey, stored, kept }: OpenProps) {
     }, 'step')
 
   return (
-    <main className="form-place" onKeyDown={onKeyDown}>
+    <main className="form-place">
       <header className="form-head">
         <button
           type="button"
@@ -144,7 +151,7 @@ function OpenForm({ panelKey, stored, kept }: OpenProps) {
                 number={index + 1}
                 count={draft.layers.length}
                 grounds={words?.grounds ?? []}
-                onChange={(next) => change((d) => withLayer(d, index, next))}
+                onChange={(after) => change((d) => withLayer(d, index, after))}
                 onMove={(by) => move(index, by)}
                 onRemove={() => change((d) => ({ ...d, layers: d.layers.filter((_, i) => i !== index) }), 'step')}
               />

@@ -34,7 +34,9 @@ export function PartsEditor({ mixture, known, onMixture }: Props) {
     <div className="parts-edit">
       <datalist id={names}>
         {known.map((name) => (
-          <option key={name} value={name} />
+          <option key={name} value={name}>
+            {name}
+          </option>
         ))}
       </datalist>
       <ul>

@@ -1,11 +1,11 @@
 import { z } from 'zod'
-import { LabelPage, LabelSize } from '../records/label.ts'
+import { LabelPage, LabelSize, LabelWording } from '../records/label.ts'
 import { Match } from '../records/match.ts'
 import { PanelFilter, ReadingFilter } from '../records/panel.ts'
 import { Reading } from '../records/reading.ts'
 import { query } from './call.ts'
 
-const labelInput = z.object({ panelIds: z.array(z.string()).min(1).max(500), size: LabelSize })
+const labelInput = z.object({ panelIds: z.array(z.string()).min(1).max(500), size: LabelSize, wording: LabelWording })
 
 /** Finding the nearest panel, and its label. */
 export const matchCalls = {

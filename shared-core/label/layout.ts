@@ -1,4 +1,4 @@
-import type { LabelMark, LabelPage, LabelSize } from '../records/label.ts'
+import type { LabelMark, LabelPage, LabelSize, LabelWording } from '../records/label.ts'
 import type { Panel } from '../records/panel.ts'
 import { type Frame, fitsBeside, frameOf, headMarks, tooSmall } from './head.ts'
 import {
@@ -15,7 +15,7 @@ import {
   type QrRows,
   smallestTextMm,
 } from './measures.ts'
-import { boundSpace, dot, type LabelLine, type LabelWording, labelLines, plain } from './text.ts'
+import { boundSpace, dot, type LabelLine, labelLines, plain } from './text.ts'
 
 /** Usual sizes of label rolls (common practice, no source); any other is typed. */
 export const labelSizes: readonly { name: string; size: LabelSize }[] = [

@@ -1,9 +1,8 @@
 import { formulaInWords } from '../mix/formula-words.ts'
-import { type Decimal, formatQuantity, formatShort, type UnitSystem } from '../mix/units.ts'
+import { formatQuantity, formatShort } from '../mix/units.ts'
+import type { LabelWording } from '../records/label.ts'
 import type { Mixture } from '../records/mixture.ts'
 import type { GunSetup, Layer, LayerKind, Panel } from '../records/panel.ts'
-
-export type LabelWording = { decimal: Decimal; units: UnitSystem }
 
 /** A line of the label: what it is about in bold, and what is said. Lines without `about` run over the whole width. */
 export type LabelLine = { about: string; says: string; role: 'title' | 'fact' | 'day' | 'caution' }

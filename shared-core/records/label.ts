@@ -1,5 +1,9 @@
 import { z } from 'zod'
 
+/** In which units and with which decimal sign a label speaks: the user's, resolved by the page. */
+export const LabelWording = z.object({ decimal: z.enum(['comma', 'point']), units: z.enum(['metric', 'us']) })
+export type LabelWording = z.infer<typeof LabelWording>
+
 export const LabelSize = z.object({ widthMm: z.number().min(20).max(300), heightMm: z.number().min(12).max(300) })
 export type LabelSize = z.infer<typeof LabelSize>
 

@@ -226,7 +226,11 @@ test('an original that is gone is told as such', async () => {
 test('labels are drawn into a document that only its id finds', async () => {
   const { call, refusal } = await benchWithRack()
   const { panel } = await call('panels.save', { draft: draft() })
-  const ask = { panelIds: [panel.id], size: { widthMm: 89, heightMm: 36 } }
+  const ask = {
+    panelIds: [panel.id],
+    size: { widthMm: 89, heightMm: 36 },
+    wording: { decimal: 'point', units: 'metric' } as const,
+  }
   const { pages } = await call('labels.layOut', ask)
   const { documentId, pageCount, fileName } = await call('labels.drawPdf', ask)
   expect(pageCount).toBe(pages.length)

@@ -7,6 +7,7 @@ import {
   bandsOf,
   faultIn,
   layoutOf,
+  type Mark,
   type Marks,
   marksOf,
   noMarks,
@@ -95,7 +96,8 @@ describe('bands of a panel', () => {
         expect(back).toHaveLength(1)
         const [only] = back as [BandsMark]
         expect(only.stepIds).toEqual(mark.stepIds)
-        if (sorted.length > 0) expect(only.run).toBe(run)
+        // one band runs neither way: only a panel that is cut says how
+        expect(sorted.length > 0 ? [run] : ['down', 'across']).toContain(only.run)
         for (const [i, cut] of sorted.entries()) expect(only.cuts[i]).toBeCloseTo(cut, 6)
         for (const [i, corner] of quad.entries()) expect(length(only.quad[i]!, corner)).toBeLessThan(1e-4)
       }),
@@ -156,7 +158,7 @@ describe('steps', () => {
     expect(mark.cuts).toEqual([0.5])
   })
   it('name nothing when areas and steps do not agree in number', () => {
-    const round = { kind: 'round', centre: [9, 9], radius: 3, stepId: null } as const
+    const round: Mark = { kind: 'round', centre: [9, 9], radius: 3, stepId: null }
     const marks = fitToSteps({ list: [bands(leaning, 1), round], card: null }, steps)
     expect(areasOf(marks).map(({ area }) => area.stepId)).toEqual([null, null])
   })

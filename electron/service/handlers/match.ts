@@ -1,8 +1,7 @@
-import type { LabelWording } from '../../../shared-core/label/text.ts'
+import type { Input } from '../../../shared-core/contract/calls.ts'
 import { rankMatches } from '../../../shared-core/match/rank.ts'
-import type { LabelPage, LabelSize } from '../../../shared-core/records/label.ts'
+import type { LabelPage } from '../../../shared-core/records/label.ts'
 import type { Match } from '../../../shared-core/records/match.ts'
-import type { Settings } from '../../../shared-core/records/settings.ts'
 import { drawLabelsPdf, layOutLabels } from '../../print/labels.ts'
 import { readSummaries } from '../../rack/queries/panel-list.ts'
 import { readLayers, readPanels } from '../../rack/queries/panel-read.ts'
@@ -35,11 +34,11 @@ export const matchHandlers = {
       })
       return { to, matches, considered: new Set(candidates.map(({ stepId }) => stepId)).size }
     }),
-  'labels.layOut': async ({ panelIds, size }, context) => ({
-    pages: (await layOut(context, panelIds, size)).pages,
+  'labels.layOut': async (wanted, context) => ({
+    pages: (await layOut(context, wanted)).pages,
   }),
-  'labels.drawPdf': async ({ panelIds, size }, context) => {
-    const { pages, codes } = await layOut(context, panelIds, size)
+  'labels.drawPdf': async (wanted, context) => {
+    const { pages, codes } = await layOut(context, wanted)
     const fileName = `${codes.length === 1 ? `label ${codes[0]}` : `labels ${codes[0]} and ${codes.length - 1} more`}.pdf`
     // a code is typed by hand and may hold what a file name may not
     const safeName = fileName.replaceAll(/[<>:"/\\|?*\p{Cc}]/gu, '-')
@@ -50,20 +49,9 @@ export const matchHandlers = {
 
 async function layOut(
   context: Context,
-  panelIds: readonly string[],
-  size: LabelSize,
+  { panelIds, size, wording }: Input<'labels.layOut'>,
 ): Promise<{ pages: LabelPage[]; codes: string[] }> {
   const panels = await context.rack().read((db) => readPanels(db, panelIds))
-  const pages = await layOutLabels(panels, size, wordingOf(context.appFiles.settings()))
+  const pages = await layOutLabels(panels, size, wording)
   return { pages, codes: panels.map((panel) => panel.code) }
-}
-
-/** Units and decimal sign as chosen in the settings; `system` is what this computer's language uses. */
-function wordingOf({ units, decimal }: Settings): LabelWording {
-  const { locale } = Intl.NumberFormat().resolvedOptions()
-  const comma = new Intl.NumberFormat(locale).format(1.5).includes(',')
-  return {
-    units: units === 'system' ? (/-(US|LR)$/.test(locale) ? 'us' : 'metric') : units,
-    decimal: decimal === 'system' ? (comma ? 'comma' : 'point') : decimal,
-  }
 }

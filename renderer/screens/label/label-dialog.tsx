@@ -7,6 +7,7 @@ import { type LabelSize, LabelSize as LabelSizeRecord } from '../../../shared-co
 import { client } from '../../client/client.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { Dialog } from '../../parts/dialog.tsx'
+import { decimalSign, usesUsUnits } from '../../parts/say-numbers.ts'
 import { act, useAnswer } from '../../state/asking.ts'
 import { useStore } from '../../state/store.ts'
 import { loadLabelFace } from './label-face.ts'
@@ -25,19 +26,23 @@ function OpenLabelDialog({ panelIds, close }: { panelIds: string[]; close: () =>
   const [busy, setBusy] = useState(false)
   const [faceReady, setFaceReady] = useState(false)
   useEffect(() => void loadLabelFace().then(() => setFaceReady(true)), [])
-  const { value, error } = useAnswer('labels.layOut', { panelIds, size })
+  const [decimal, units] = useStore(
+    useShallow((s) => [decimalSign(s.settings), usesUsUnits(s.settings) ? ('us' as const) : ('metric' as const)]),
+  )
+  const wanted = { panelIds, size, wording: { decimal, units } }
+  const { value, error } = useAnswer('labels.layOut', wanted)
   const canPrint = client().capabilities.canPrint
   const warn = useStore((s) => s.warn)
 
   async function print() {
     setBusy(true)
-    const trouble = await client().printLabels({ panelIds, size })
+    const trouble = await client().printLabels(wanted)
     setBusy(false)
     if (trouble) warn(trouble)
   }
   async function savePdf() {
     setBusy(true)
-    const drawn = await act('labels.drawPdf', { panelIds, size })
+    const drawn = await act('labels.drawPdf', wanted)
     const trouble = drawn && (await client().openDocument(drawn.documentId))
     setBusy(false)
     if (trouble) warn(trouble)
@@ -71,7 +76,7 @@ function OpenLabelDialog({ panelIds, close }: { panelIds: string[]; close: () =>
       </div>
       <p className="fine">
         {pages.length > panelIds.length
-          ? `${pages.length} labels: a long formula goes on on a second one, nothing is cut.`
+          ? `${pages.length} labels: what one cannot hold continues on the next, nothing is cut.`
           : `${pages.length === 1 ? '1 label' : `${pages.length} labels`}, shown at their real size on most screens. Print at 100 %, without fitting to the page.`}
       </p>
       <div className="label-acts">

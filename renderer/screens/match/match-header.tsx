@@ -1,3 +1,4 @@
+import type { Match } from '../../../shared-core/records/match.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import { anotherReference } from '../../commands/match/another-reference.ts'
 import { CommandButton } from '../../parts/command-button.tsx'
@@ -7,7 +8,7 @@ import { useMatch } from './match-state.ts'
 import { howRead, isEstimate, sayLab } from './reading-words.ts'
 
 /** What is matched, how it was read, and how far a screen can be believed. */
-export function MatchHeader({ name, to }: { name: string; to: Reading }) {
+export function MatchHeader({ name, to, nearest }: { name: string; to: Reading; nearest: Match | undefined }) {
   const lights = useStore((s) => s.lights)
   const settings = useStore((s) => s.settings)
   const shows = useMatch((s) => s.shows)
@@ -25,7 +26,11 @@ export function MatchHeader({ name, to }: { name: string; to: Reading }) {
       <CommandButton command={anotherReference} />
       <p className="fine">
         Screen preview: judge panel against part under the customer’s light.
-        {isEstimate(to) ? ' A photo is an estimate.' : ''}
+        {nearest && nearest.bound90 > nearest.de00 && isEstimate(nearest.reading)
+          ? ' The ± is wider than the nearest difference: photograph both in one picture to decide.'
+          : isEstimate(to)
+            ? ' A photo is an estimate.'
+            : ''}
         {gamut ? ` The reference is ${gamut.toLowerCase()}` : ''}
         {shows === 'photos' ? ' Cut-outs show each photo’s own light: the figures, not these, compare.' : ''}
       </p>

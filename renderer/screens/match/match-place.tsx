@@ -1,5 +1,6 @@
 import './match.css'
 import { useEffect } from 'react'
+import type { Match } from '../../../shared-core/records/match.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { Paint } from '../../parts/lab-swatch.tsx'
@@ -55,7 +56,11 @@ function Matching({ readingId, name }: { readingId: string; name: string | null 
         />
       </div>
       <section className="match-list" aria-label="Candidates, nearest first">
-        {name === null ? <HeaderOfReading to={value.to} /> : <MatchHeader name={name} to={value.to} />}
+        {name === null ? (
+          <HeaderOfReading to={value.to} nearest={value.matches[0]} />
+        ) : (
+          <MatchHeader name={name} to={value.to} nearest={value.matches[0]} />
+        )}
         <MatchFilters />
         <Candidates matches={value.matches} mayHaveMore={value.matches.length < value.considered && limit < 500} />
         <MatchFoot considered={value.considered} />
@@ -64,11 +69,11 @@ function Matching({ readingId, name }: { readingId: string; name: string | null 
   )
 }
 
-function HeaderOfReading({ to }: { to: Reading }) {
+function HeaderOfReading({ to, nearest }: { to: Reading; nearest: Match | undefined }) {
   const panel = usePanelOfStep(to.stepId)
   const coats = panel?.bands.find((band) => band.stepId === to.stepId)?.coats
   const name = panel ? `${panel.code} ${panel.title}`.trim() : 'a panel’s reading'
-  return <MatchHeader name={coats === undefined ? name : `${name}, ${coatsInWords(coats)}`} to={to} />
+  return <MatchHeader name={coats === undefined ? name : `${name}, ${coatsInWords(coats)}`} to={to} nearest={nearest} />
 }
 
 function Absent({ message, remedy }: { message: string; remedy: string }) {

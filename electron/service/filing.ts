@@ -1,6 +1,7 @@
 import { access } from 'node:fs/promises'
 import { v7 } from 'uuid'
 import type { z } from 'zod'
+import type { LayoutReading } from '../../shared-core/capture/read-layout.ts'
 import type { AreaResult } from '../../shared-core/contract/photo-calls.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Card, Layout, MarkedArea } from '../../shared-core/records/area.ts'
@@ -14,14 +15,14 @@ import { originalPath } from '../rack/photo-store.ts'
 import { saveLayout } from '../rack/queries/layouts.ts'
 import { readPanel } from '../rack/queries/panel-read.ts'
 import { readPhotoRecord } from '../rack/queries/photos.ts'
-import { addReading } from '../rack/queries/readings.ts'
+import { addReading, removeReading } from '../rack/queries/readings.ts'
 import { addReference, getReference } from '../rack/queries/references.ts'
 
 export type Circumstances = { lightId: string | null; view: View; stage: Stage }
 type Results = Array<z.infer<typeof AreaResult>>
 
 /** The original of a photo. @throws Refusal `photo/original-missing` */
-export async function originalOf(rack: Rack, photo: Photo): Promise<string> {
+async function originalOf(rack: Rack, photo: Photo): Promise<string> {
   const path = originalPath(rack.folder, photo.sha256, photo.format)
   try {
     await access(path)
@@ -33,6 +34,24 @@ export async function originalOf(rack: Rack, photo: Photo): Promise<string> {
     )
   }
   return path
+}
+
+/**
+ * Reads the marked areas of a photo of the rack.
+ * @throws Refusal `photo/original-missing` when its original is gone or can no longer be read
+ */
+export async function readOriginal(rack: Rack, photo: Photo, layout: Layout): Promise<LayoutReading> {
+  const path = await originalOf(rack, photo)
+  try {
+    return await readPhoto(path, layout)
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error
+    throw new Refusal(
+      'photo/original-missing',
+      `The original of ${photo.name} can no longer be read: ${error.message}`,
+      'Put the photos folder back from a backup, or take the photo in again.',
+    )
+  }
 }
 
 export type FilePhoto = Circumstances & {
@@ -54,7 +73,7 @@ export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ reading
     layout,
     panel.steps.flatMap((step) => step.id ?? []),
   )
-  const { results } = await readPhoto(await originalOf(rack, photo), layout)
+  const { results } = await readOriginal(rack, photo, layout)
   mustBeReadable(layout.areas, results)
   const readings = await rack.change(
     { label: `file ${photo.name} to ${panel.code}`, panelId: panel.id },
@@ -68,6 +87,7 @@ export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ reading
         filed_at: new Date().toISOString(),
       })
       if (panel.status === 'planned') await change.update('panel', panel.id, { status: 'sprayed' })
+      await dropEarlier(change, photo.id, panel.id)
       const kept: Reading[] = []
       for (const [i, { colour }] of results.entries()) {
         const area = areas[i]
@@ -82,6 +102,19 @@ export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ reading
   return { readings, results }
 }
 
+/** What this photo said of the panel before gives way: filing it again is a correction, not a second look. */
+async function dropEarlier(change: Changing, photoId: string, panelId: string): Promise<void> {
+  const earlier = await change.db
+    .selectFrom('reading')
+    .innerJoin('step', 'step.id', 'reading.step_id')
+    .select('reading.id')
+    .where('reading.photo_id', '=', photoId)
+    .where('step.panel_id', '=', panelId)
+    .where('reading.deleted_at', 'is', null)
+    .execute()
+  for (const { id } of earlier) await removeReading(change, id)
+}
+
 /** Files a photo as a colour somebody wants. */
 export async function fileReference(
   rack: Rack,
@@ -89,7 +122,7 @@ export async function fileReference(
 ): Promise<Reference> {
   const photo = await readPhotoRecord(rack.db, input.photoId)
   const layout: Layout = { areas: [{ ...input.area, stepId: null }], card: input.card }
-  const { results } = await readPhoto(await originalOf(rack, photo), layout)
+  const { results } = await readOriginal(rack, photo, layout)
   mustBeReadable(layout.areas, results)
   const colour = results[0]?.colour
   if (!colour)

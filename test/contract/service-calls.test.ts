@@ -221,6 +221,31 @@ test('an original that is gone is told as such', async () => {
   expect(await refusal('photos.read', { photoId, layout: layoutFor(null) })).toMatchObject({
     code: 'photo/original-missing',
   })
+  // a disk that lost half of it
+  writeFileSync(original, readFileSync(path).subarray(0, 2000))
+  const damaged = await refusal('photos.read', { photoId, layout: layoutFor(null) })
+  expect(damaged.code).toBe('photo/original-missing')
+  expect(damaged.message).toContain('can no longer be read')
+})
+
+test('a photo filed again corrects what it said before; undo gives the earlier reading back', async () => {
+  const { call, ended, desk } = await benchWithRack()
+  const { panel } = await call('panels.save', { draft: draft() })
+  const stepId = panel.steps[1]?.id ?? ''
+  const path = await panelPhoto(join(desk, 'a.png'))
+  const { jobId } = await call('photos.takeIn', { files: [{ path, name: 'a.png' }] })
+  const photoId = (await ended(jobId)).items[0]?.photoId ?? ''
+  const ask = { photoId, panelId: panel.id, ...face, ageDays: null }
+  const first = await call('photos.file', { ...ask, layout: layoutFor(stepId) })
+  const moved: Layout = {
+    ...layoutFor(stepId),
+    areas: [{ stepId, shape: { kind: 'quad', quad: box(80, 80, 160, 200) } }],
+  }
+  const second = await call('photos.file', { ...ask, layout: moved })
+  const readings = async () => (await call('panels.get', { key: panel.id })).readings.map((reading) => reading.id)
+  expect(await readings()).toEqual(second.readings.map((reading) => reading.id))
+  await call('history.undo', {})
+  expect(await readings()).toEqual(first.readings.map((reading) => reading.id))
 })
 
 test('labels are drawn into a document that only its id finds', async () => {

@@ -1,8 +1,7 @@
-import { readPhoto } from '../../photos/read.ts'
 import { proposedLayout } from '../../rack/queries/layouts.ts'
 import { discardPhoto, listTray, readPhotoRecord } from '../../rack/queries/photos.ts'
 import type { Handlers } from '../dispatch.ts'
-import { filePhoto, fileReference, markPhoto, originalOf } from '../filing.ts'
+import { filePhoto, fileReference, markPhoto, readOriginal } from '../filing.ts'
 import { startIntake } from '../intake.ts'
 
 /** Photos from the tray to a reading. */
@@ -17,7 +16,7 @@ export const photoHandlers = {
   'photos.read': async ({ photoId, layout }, context) => {
     const rack = context.rack()
     const photo = await readPhotoRecord(rack.db, photoId)
-    return readPhoto(await originalOf(rack, photo), layout)
+    return readOriginal(rack, photo, layout)
   },
   'photos.mark': async ({ photoId, layout, ...circumstances }, context) => {
     const rack = context.rack()

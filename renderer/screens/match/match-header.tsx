@@ -26,11 +26,10 @@ export function MatchHeader({ name, to, nearest }: { name: string; to: Reading; 
       <CommandButton command={anotherReference} />
       <p className="fine">
         Screen preview: judge panel against part under the customer’s light.
+        {isEstimate(to) ? ' A photo is an estimate.' : ''}
         {nearest && nearest.bound90 > nearest.de00 && isEstimate(nearest.reading)
-          ? ' The ± is wider than the nearest difference: photograph both in one picture to decide.'
-          : isEstimate(to)
-            ? ' A photo is an estimate.'
-            : ''}
+          ? ' The ± is wider than the nearest difference: to be sure, photograph both in one picture.'
+          : ''}
         {gamut ? ` The reference is ${gamut.toLowerCase()}` : ''}
         {shows === 'photos' ? ' Cut-outs show each photo’s own light: the figures, not these, compare.' : ''}
       </p>

@@ -1,4 +1,4 @@
-import { useRef } from 'react'
+import { Fragment, useRef } from 'react'
 import type { Photo } from '../../../shared-core/records/photo.ts'
 import { client } from '../../client/client.ts'
 import { Caution } from '../../parts/caution.tsx'
@@ -31,7 +31,7 @@ export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: s
             >
               <img src={client().pictureUrl(`photo/${photo.sha256}/thumb`)} alt="" loading="lazy" draggable={false} />
               <span>
-                <b>{photo.name}</b>
+                <b>{breakable(photo.name)}</b>
                 <span className="fine">{stateOf(photo)}</span>
               </span>
             </a>
@@ -50,6 +50,16 @@ export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: s
       </div>
     </nav>
   )
+}
+
+/** A long file name breaks at its own joints. */
+function breakable(name: string) {
+  return name.split(/(?<=[_-])|(?=\.)/).map((part, i) => (
+    <Fragment key={`${i} ${part}`}>
+      {i > 0 ? <wbr /> : null}
+      {part}
+    </Fragment>
+  ))
 }
 
 function stateOf({ layout }: Photo): string {

@@ -1,3 +1,4 @@
+import './desk.css'
 import { type RefObject, useEffect, useRef, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { client } from '../../../client/client.ts'
@@ -46,7 +47,7 @@ export function Desk() {
           <kbd>Shift</kbd> by ten
         </span>
         <span>
-          <kbd>A</kbd> next mark
+          <kbd>A</kbd> next
         </span>
         <span>
           <kbd>Enter</kbd> file

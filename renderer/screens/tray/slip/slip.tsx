@@ -1,3 +1,4 @@
+import './slip.css'
 import { useShallow } from 'zustand/react/shallow'
 import { discardPhoto } from '../../../commands/tray/discard-photo.ts'
 import { filePhoto } from '../../../commands/tray/file-photo.ts'

@@ -1,0 +1,165 @@
+import { act } from 'react'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { useDesk } from '../../renderer/screens/tray/desk-state.ts'
+import { useStore } from '../../renderer/state/store.ts'
+import type { Quad } from '../../shared-core/records/area.ts'
+import { defaultSettings } from '../../shared-core/records/settings.ts'
+import { buttonSaying, click, press, show } from './mounting.ts'
+import { lights, panel, rackInfo } from './sample-rack.ts'
+import {
+  cardQuad,
+  choosePanel,
+  clearTray,
+  drag,
+  mainButton,
+  Place,
+  panelQuad,
+  pointer,
+  proposed,
+  setTray,
+  stage,
+  tray,
+  waitForReading,
+  waiting,
+} from './tray-place.tsx'
+
+beforeEach(setTray)
+afterEach(clearTray)
+
+describe('marking', () => {
+  it('a drag marks the panel in the photo’s own pixels, and the colour is read', async () => {
+    const host = await show(<Place />)
+    await click(buttonSaying(host, 'Mark the panel'))
+    await drag(host, [400, 700], [100, 100])
+    await waitForReading()
+    expect(tray.client.askedOf('photos.read').at(-1)?.layout).toEqual({
+      areas: [{ stepId: null, shape: { kind: 'quad', quad: panelQuad } }],
+      card: null,
+    })
+    expect(host.textContent).toContain('Expect ± 0.9 dE00')
+    expect(host.textContent).toContain('the colour will be uncalibrated')
+  })
+
+  it('four clicks mark the card, in any order, with the Lab of the settings', async () => {
+    useStore.setState({ settings: { ...defaultSettings, card: { l: 49.5, a: 0.3, b: -0.2 } } })
+    const host = await show(<Place />)
+    await click(buttonSaying(host, 'Grey card'))
+    for (const i of [2, 0, 1, 3]) {
+      await pointer(host, 'down', cardQuad[i]!)
+      await pointer(host, 'up', cardQuad[i]!)
+    }
+    expect(useDesk.getState().marks.card).toEqual({ quad: cardQuad, lab: { l: 49.5, a: 0.3, b: -0.2 } })
+  })
+
+  it('a panel’s steps cut the outline, each band with its step', async () => {
+    const host = await show(<Place />)
+    await click(buttonSaying(host, 'Mark the panel'))
+    await drag(host, [100, 100], [400, 700])
+    await choosePanel(host)
+    const plates = [...host.querySelectorAll('.tray-plate')].map((plate) => plate.textContent?.trim())
+    expect(plates).toEqual(panel.steps.map((step) => String(step.coats)))
+    expect(host.querySelectorAll('[role=slider]')).toHaveLength(panel.steps.length - 1)
+    expect(mainButton(host).textContent).toBe(`File to ${panel.code}`)
+  })
+
+  it('keys choose a corner and move it by a pixel or ten; one undo takes the run back', async () => {
+    const host = await show(<Place />)
+    await click(buttonSaying(host, 'Mark the panel'))
+    await drag(host, [100, 100], [400, 700])
+    await act(async () => stage(host).focus())
+    await press('3')
+    await press('ArrowRight')
+    await press('ArrowUp', { shiftKey: true })
+    const corner = () => (useDesk.getState().marks.list[0] as { quad: Quad } | undefined)?.quad[2]
+    expect(corner()).toEqual([401, 690])
+    expect(host.querySelector('.tray-loupe')?.textContent).toBe('Corner 3 of 4, bottom right')
+    await press('z', { ctrlKey: true })
+    expect(corner()).toEqual([400, 700])
+    await press('z', { ctrlKey: true })
+    expect(useDesk.getState().marks.list).toEqual([])
+    await press('z', { ctrlKey: true, shiftKey: true })
+    expect(corner()).toEqual([400, 700])
+    // nothing of this went to the rack
+    expect(tray.client.asked.filter(({ name }) => name.startsWith('history'))).toEqual([])
+  })
+
+  it('without marks of one’s own, undo is the rack’s', async () => {
+    tray.client.answer({
+      'history.undo': () => ({ label: 'Rename panel' }),
+      'rack.describe': () => ({ rack: rackInfo }),
+      'lights.list': () => ({ lights }),
+    })
+    await show(<Place />)
+    await press('z', { ctrlKey: true })
+    expect(tray.client.askedOf('history.undo')).toHaveLength(1)
+  })
+
+  it('a corner is dragged from where it was taken hold of, and Delete removes the mark', async () => {
+    tray.proposals = {}
+    tray.photos = [waiting('first', proposed)]
+    const host = await show(<Place />)
+    await drag(host, [408, 695], [458, 745])
+    expect((useDesk.getState().marks.list[0] as { quad: Quad }).quad[2]).toEqual([450, 750])
+    await act(async () => stage(host).focus())
+    await press('Delete')
+    expect(useDesk.getState().marks.list).toEqual([])
+    expect(useDesk.getState().marks.card).not.toBeNull()
+  })
+
+  it('says why an area cannot be read, once for all areas that have the same fault', async () => {
+    const dark = { code: 'area/too-dark', message: 'Too dark to read.', remedy: 'Expose longer.' }
+    tray.client.answer({
+      'photos.read': ({ layout }) => ({
+        results: layout.areas.map(() => ({ colour: null, refused: dark })),
+        photo: [],
+      }),
+    })
+    tray.photos = [
+      waiting('first', {
+        ...proposed,
+        areas: [...proposed.areas, { stepId: null, shape: { kind: 'round', centre: [600, 600], radius: 30 } }],
+      }),
+    ]
+    const host = await show(<Place />)
+    await waitForReading()
+    const said = [...host.querySelectorAll('.tray-readings .warn')].map((w) => w.textContent)
+    expect(said).toEqual(['Area 1 and Round area 2: Too dark to read. Expose longer.'])
+    expect(host.textContent).toContain('No colour could be read.')
+  })
+
+  it('tells what went into ± on demand', async () => {
+    tray.photos = [waiting('first', proposed)]
+    const host = await show(<Place />)
+    await waitForReading()
+    const parts = [...host.querySelectorAll('.tray-parts > div')].map((part) => part.textContent)
+    expect(parts).toEqual(['the grey card alone stands for the whole camera0.6', 'grain and flake inside the area0.2'])
+  })
+})
+
+describe('a proposal', () => {
+  beforeEach(() => {
+    tray.proposals = { first: proposed }
+  })
+  it('is drawn dashed and cannot be filed before somebody looked at it; Enter accepts it', async () => {
+    const host = await show(<Place />)
+    await choosePanel(host)
+    expect(mainButton(host).textContent).toBe('Accept the proposed marks first')
+    expect(host.querySelector('.tray-lines .tray-line')?.classList.contains('dashed')).toBe(true)
+    await act(async () => stage(host).focus())
+    await press('Enter')
+    expect(host.querySelector('.tray-lines .tray-line')?.classList.contains('dashed')).toBe(false)
+    expect(mainButton(host).textContent).toBe(`File to ${panel.code}`)
+    expect(tray.client.askedOf('photos.file')).toEqual([])
+  })
+  it('is nobody’s work yet: going on keeps nothing of it', async () => {
+    await show(<Place />)
+    await press('PageDown')
+    expect(tray.client.askedOf('photos.mark')).toEqual([])
+  })
+  it('can be put away to mark anew', async () => {
+    const host = await show(<Place />)
+    await click(buttonSaying(host, 'Mark it anew'))
+    expect(useDesk.getState().marks.list).toEqual([])
+    expect(mainButton(host).textContent).toBe('First mark where the panel is')
+  })
+})

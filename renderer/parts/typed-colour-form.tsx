@@ -10,7 +10,7 @@ import { stageInWords, viewInWords } from './views-in-words.ts'
 export type TypedColour = Omit<Input<'readings.addTyped'>, 'stepId'> & { name: string }
 
 const illuminants: Record<Illuminant, string> = {
-  D50: 'D50, as this program reads',
+  D50: 'D50',
   D65: 'D65, daylight',
   A: 'A, filament lamp',
   C: 'C, old daylight',
@@ -104,10 +104,10 @@ export function TypedColourForm({ onSubmit, submitLabel, nameField, onCancel }: 
   return (
     <form className="typed" onSubmit={(event) => void submit(event)} noValidate>
       {nameField ? <div className="typed-name">{text('name', 'Name', 'what it is, or whose')}</div> : null}
-      {text('l', 'L', '0 to 100 and above')}
-      {text('a', 'a', 'green − to red +')}
-      {text('b', 'b', 'blue − to yellow +')}
-      {text('bound', '± stated with it, in dE00', 'empty if none')}
+      {text('l', 'L')}
+      {text('a', 'a')}
+      {text('b', 'b')}
+      {text('bound', '± in dE00, if said')}
       {wrong ? (
         <div className="typed-wide">
           <FieldError id={`${id}-wrong`} said={wrong} />

@@ -31,7 +31,7 @@ async function unpacked(): Promise<string> {
   const root = join(dirname(createRequire(import.meta.url).resolve('@sparticuz/chromium')), '..')
   const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }
   const folder = join(cache, version)
-  if (existsSync(folder)) return folder
+  if (existsSync(folder)) return withFonts(folder)
   const making = `${folder}.${process.pid}`
   mkdirSync(making, { recursive: true })
   const before = process.env.TMPDIR
@@ -43,11 +43,6 @@ async function unpacked(): Promise<string> {
     if (before === undefined) delete process.env.TMPDIR
     else process.env.TMPDIR = before
   }
-  writeFileSync(
-    join(making, 'fonts.conf'),
-    `<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd"><fontconfig>
-<dir>${join(folder, 'fonts')}</dir><cachedir>${join(folder, 'font-cache')}</cachedir></fontconfig>\n`,
-  )
   // complete or absent: a run that was broken off leaves nothing that looks complete
   try {
     renameSync(making, folder)
@@ -55,6 +50,16 @@ async function unpacked(): Promise<string> {
     rmSync(making, { recursive: true, force: true })
     if (!existsSync(folder)) throw error
   }
+  return withFonts(folder)
+}
+
+/** The font settings name whole paths: written at every start, so that a checkout can be moved or copied. */
+function withFonts(folder: string): string {
+  writeFileSync(
+    join(folder, 'fonts.conf'),
+    `<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd"><fontconfig>
+<dir>${join(folder, 'fonts')}</dir><cachedir>${join(folder, 'font-cache')}</cachedir></fontconfig>\n`,
+  )
   return folder
 }
 

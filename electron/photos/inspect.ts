@@ -49,6 +49,7 @@ async function acceptedFormat(path: string): Promise<PhotoFormat> {
   const sniffed = await sniffFile(path)
   if (sniffed === 'empty') throw refusals.empty()
   if (sniffed === 'heic') throw refusals.heic()
+  if (sniffed === 'drawing') throw refusals.drawing()
   if (sniffed === 'unknown') throw refusals.notAPicture()
   return sniffed
 }

@@ -10,6 +10,12 @@ export const refusals = {
       'This file is not a photo that can be read, whatever its name says.',
       'Add a JPEG, PNG, TIFF, WebP or AVIF file.',
     ),
+  drawing: () =>
+    new Refusal(
+      'photo/drawing',
+      'This file is a drawing (SVG or another XML file), not a photo.',
+      'Add the camera’s own file: JPEG, PNG, TIFF, WebP or AVIF.',
+    ),
   heic: () =>
     new Refusal(
       'photo/heic-later',

@@ -2,7 +2,7 @@ import { open } from 'node:fs/promises'
 import type { PhotoFormat } from '../../shared-core/records/photo.ts'
 
 /** What a file is by its first bytes; its name is never asked. */
-export type Sniffed = PhotoFormat | 'heic' | 'empty' | 'unknown'
+export type Sniffed = PhotoFormat | 'heic' | 'drawing' | 'empty' | 'unknown'
 
 const heicBrands = new Set(['heic', 'heix', 'heim', 'heis', 'hevc', 'hevx', 'hevm', 'hevs', 'mif1', 'msf1', 'mif2'])
 
@@ -25,6 +25,8 @@ export function sniff(bytes: Uint8Array): Sniffed {
     if (brands.includes('avif') || brands.includes('avis')) return 'avif'
     if (brands.some((brand) => heicBrands.has(brand))) return 'heic'
   }
+  // an SVG is text: an XML tag or comment somewhere before its root element
+  if (/^\uFEFF?\s*<(?:\?xml|!--|!doctype svg|svg)/i.test(new TextDecoder().decode(bytes))) return 'drawing'
   return 'unknown'
 }
 

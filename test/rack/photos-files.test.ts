@@ -179,18 +179,8 @@ describe('files that are not taken', async () => {
 
   it.each([
     ['a text file named .jpg', 'notes.jpg', Buffer.from('4:1 copper + crimson\n'), 'photo/not-a-picture'],
-    [
-      'an SVG',
-      'a.svg',
-      Buffer.from('<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'),
-      'photo/not-a-picture',
-    ],
-    [
-      'an SVG named .png',
-      'svg.png',
-      Buffer.from('<?xml version="1.0"?><svg width="9" height="9"/>'),
-      'photo/not-a-picture',
-    ],
+    ['an SVG', 'a.svg', Buffer.from('<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>'), 'photo/drawing'],
+    ['an SVG named .png', 'svg.png', Buffer.from('<?xml version="1.0"?><svg width="9" height="9"/>'), 'photo/drawing'],
     ['a PDF', 'a.pdf', Buffer.from('%PDF-1.7\n'), 'photo/not-a-picture'],
     ['an empty file', 'empty.jpg', Buffer.alloc(0), 'photo/empty'],
     ['an HEIC photo', 'phone.heic', heic, 'photo/heic-later'],

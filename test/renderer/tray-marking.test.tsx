@@ -51,6 +51,22 @@ describe('marking', () => {
     expect(useDesk.getState().marks.card).toEqual({ quad: cardQuad, lab: { l: 49.5, a: 0.3, b: -0.2 } })
   })
 
+  it('panel and card are marked by keys alone', async () => {
+    await show(<Place />)
+    const keys = async (...list: string[]) => {
+      for (const key of list) await press(key)
+    }
+    await keys('p', 'Enter', 'ArrowLeft', '3', 'ArrowDown')
+    await keys('c', 'Enter')
+    const { marks, photo } = useDesk.getState()
+    const { width, height } = photo!
+    const quad = (marks.list[0] as { quad: Quad }).quad
+    expect(quad[0]).toEqual([width * 0.3 - 1, height * 0.2])
+    expect(quad[2][0]).toBeCloseTo(width * 0.7, 9)
+    expect(quad[2][1]).toBeCloseTo(height * 0.8 + 1, 9)
+    expect(marks.card?.lab).toEqual(defaultSettings.card)
+  })
+
   it('a panel’s steps cut the outline, each band with its step', async () => {
     const host = await show(<Place />)
     await click(buttonSaying(host, 'Mark the panel'))

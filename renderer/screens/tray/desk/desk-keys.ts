@@ -6,6 +6,7 @@ import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
 import { useStore } from '../../../state/store.ts'
 import { changeMarks, chooseMark, type Desk, takeTool, useDesk } from '../desk-state.ts'
 import { handlesOf, keysOf, moveHandle, moveWhole } from '../moving.ts'
+import { layInMiddle } from './drawing.ts'
 
 const arrows: Readonly<Record<string, Point>> = {
   ArrowLeft: [-1, 0],
@@ -51,7 +52,14 @@ export function deskKey(event: Pick<KeyboardEvent, 'key' | 'shiftKey' | 'ctrlKey
       else if (desk.chosen) chooseMark(null)
       else return false
       return true
+    case 'p':
+      takeTool('panel')
+      return true
     case 'enter':
+      if (desk.tool) {
+        layInMiddle(desk)
+        return true
+      }
       return run(desk.proposal ? acceptProposal : filePhoto)
     default:
       return false

@@ -34,7 +34,11 @@ function ToolButton({ command, pressed, text }: { command: Command; pressed?: bo
       aria-pressed={pressed}
       aria-label={text ? label : undefined}
       title={label}
-      onClick={() => void command.run(useStore.getState())}
+      onClick={() => {
+        void command.run(useStore.getState())
+        // the keys that go on from here belong to the photo
+        document.querySelector<HTMLElement>('.tray-stage')?.focus({ preventScroll: true })
+      }}
     >
       {text ?? label}
     </button>
@@ -57,7 +61,8 @@ export function ToolHint() {
   if (!tool) return null
   return (
     <p className="tray-hint" role="status">
-      {set > 0 ? `Corner ${set} of 4 is set: click the next.` : hints[tool]} <b>Esc</b> puts the tool away.
+      {set > 0 ? `Corner ${set} of 4 is set: click the next.` : hints[tool]} <b>Enter</b> lays it in the middle, to be
+      moved by keys. <b>Esc</b> puts the tool away.
     </p>
   )
 }

@@ -38,6 +38,12 @@ export function Desk() {
       </div>
       <p className="keys tray-keys" id="tray-keys">
         <span>
+          <kbd>P</kbd> panel
+        </span>
+        <span>
+          <kbd>C</kbd> card
+        </span>
+        <span>
           <kbd>1</kbd> to <kbd>4</kbd> corner
         </span>
         <span>

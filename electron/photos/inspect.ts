@@ -24,7 +24,8 @@ export type Inspected = {
 /**
  * Looks at a file and decides whether it is a photo that can be read to its end.
  * Its type is told from its bytes. The whole picture is decoded once, small, because a cut file shows only then.
- * @throws Refusal photo/empty, not-a-picture, heic-later, damaged, too-large, cmyk, not-8-or-16-bit, many-pictures
+ * @throws Refusal photo/empty, not-a-picture, drawing, heic-later, raw-later, damaged, too-large, cmyk, not-8-or-16-bit,
+ *   many-pictures
  */
 export async function inspectPhoto(path: string): Promise<Inspected> {
   const format = await acceptedFormat(path)
@@ -50,6 +51,7 @@ async function acceptedFormat(path: string): Promise<PhotoFormat> {
   if (sniffed === 'empty') throw refusals.empty()
   if (sniffed === 'heic') throw refusals.heic()
   if (sniffed === 'drawing') throw refusals.drawing()
+  if (sniffed === 'raw') throw refusals.raw()
   if (sniffed === 'unknown') throw refusals.notAPicture()
   return sniffed
 }

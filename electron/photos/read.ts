@@ -1,30 +1,52 @@
+import type { Tone } from '../../shared-core/capture/bound.ts'
 import { boxAround, moveQuad, outlineOf, type PixelBox } from '../../shared-core/capture/geometry.ts'
 import { type LayoutReading, readLayout } from '../../shared-core/capture/read-layout.ts'
-import type { Layout, Shape } from '../../shared-core/records/area.ts'
-import { decodePhoto } from './decode.ts'
-import { factsOf } from './inspect.ts'
+import type { Layout, Point, Shape } from '../../shared-core/records/area.ts'
+import type { Facts } from './inspect.ts'
+import { keptPhoto } from './kept.ts'
+
+export type ReadOptions = {
+  tone?: Tone
+  /**
+   * Up to this many pixels all are decoded, because the surroundings tell whether the photo is sharp and its light of one
+   * colour; of larger photos only what is marked, and half as much around it.
+   */
+  wholePhoto?: number
+}
+
+/** Corners of a part are rounded outwards to these, so that a corner being dragged mostly asks for the same part again. */
+const partPixels = 512
 
 /**
- * Reads the marked areas of a photo on disk.
+ * Reads the marked areas of a photo on disk. The photo read last is kept decoded for a while, see `keptPhoto`.
  * @param layout  in upright photo pixels, corner of the first pixel at (0, 0)
- * @param wholePhoto  up to this many pixels all are decoded, because the surroundings tell whether the photo is sharp and its
- *   light of one colour; of larger photos only what is marked, and half as much around it
  * @throws Refusal when the file cannot be read at all
  */
-export async function readPhoto(path: string, layout: Layout, wholePhoto = 50_000_000): Promise<LayoutReading> {
-  const facts = await factsOf(path)
-  const box = facts.width * facts.height > wholePhoto ? boxOf(layout, facts) : null
-  const { pixels, profile } = await decodePhoto(path, box ?? undefined, facts)
-  return readLayout(pixels, profile, box ? moveLayout(layout, -box.left, -box.top) : layout)
+export async function readPhoto(
+  path: string,
+  layout: Layout,
+  { tone = 'unknown', wholePhoto = 50_000_000 }: ReadOptions = {},
+): Promise<LayoutReading> {
+  const whichPart = (facts: Facts) => (facts.width * facts.height > wholePhoto ? partOf(layout, facts) : null)
+  const { pixels, profile, survey, part } = await keptPhoto(path, whichPart)
+  return readLayout(pixels, profile, part ? moveLayout(layout, -part.left, -part.top) : layout, { tone, survey })
 }
 
 /** All that is marked, with half as much around it. */
-function boxOf(layout: Layout, photo: { width: number; height: number }): PixelBox | null {
+function partOf(layout: Layout, photo: { width: number; height: number }): PixelBox | null {
   const quads = layout.areas.map((area) => outlineOf(area.shape))
   if (layout.card) quads.push(layout.card.quad)
   const points = quads.flat()
   const tight = points.length > 0 ? boxAround(points, 0, photo) : null
-  return tight && boxAround(points, Math.max(tight.width, tight.height) / 2, photo)
+  const wide = tight && boxAround(points, Math.max(tight.width, tight.height) / 2, photo)
+  if (!wide) return null
+  const down = (v: number) => Math.floor(v / partPixels) * partPixels
+  const up = (v: number) => Math.ceil(v / partPixels) * partPixels
+  const corners: Point[] = [
+    [down(wide.left), down(wide.top)],
+    [up(wide.left + wide.width), up(wide.top + wide.height)],
+  ]
+  return boxAround(corners, 0, photo)
 }
 
 function moveLayout(layout: Layout, dx: number, dy: number): Layout {

@@ -13,8 +13,14 @@ export const refusals = {
   drawing: () =>
     new Refusal(
       'photo/drawing',
-      'This file is a drawing (SVG or another XML file), not a photo.',
-      'Add the camera’s own file: JPEG, PNG, TIFF, WebP or AVIF.',
+      'This is an SVG, a drawing made of lines and fills, not a photo.',
+      'Add the photo itself, as a JPEG, PNG, TIFF, WebP or AVIF file.',
+    ),
+  raw: () =>
+    new Refusal(
+      'photo/raw-later',
+      'This is a camera’s raw file, which cannot be read yet.',
+      'Develop it on the computer and export a 16-bit TIFF, or add the JPEG that the camera made beside it.',
     ),
   heic: () =>
     new Refusal(

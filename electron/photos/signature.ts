@@ -1,8 +1,8 @@
-import { open } from 'node:fs/promises'
+import { type FileHandle, open } from 'node:fs/promises'
 import type { PhotoFormat } from '../../shared-core/records/photo.ts'
 
 /** What a file is by its first bytes; its name is never asked. */
-export type Sniffed = PhotoFormat | 'heic' | 'drawing' | 'empty' | 'unknown'
+export type Sniffed = PhotoFormat | 'heic' | 'raw' | 'drawing' | 'empty' | 'unknown'
 
 const heicBrands = new Set(['heic', 'heix', 'heim', 'heis', 'hevc', 'hevx', 'hevm', 'hevs', 'mif1', 'msf1', 'mif2'])
 
@@ -25,18 +25,49 @@ export function sniff(bytes: Uint8Array): Sniffed {
     if (brands.includes('avif') || brands.includes('avis')) return 'avif'
     if (brands.some((brand) => heicBrands.has(brand))) return 'heic'
   }
-  // an SVG is text: an XML tag or comment somewhere before its root element
-  if (/^\uFEFF?\s*<(?:\?xml|!--|!doctype svg|svg)/i.test(new TextDecoder().decode(bytes))) return 'drawing'
-  return 'unknown'
+  return /^(\u00ef\u00bb\u00bf)?\s*<(svg|\?xml|!doctype svg|!--)/i.test(text(0, 64)) &&
+    /<svg[\s/>]/i.test(text(0, bytes.length))
+    ? 'drawing'
+    : 'unknown'
 }
 
+/** Also looks past the first bytes of a TIFF: raw files of cameras begin like one. */
 export async function sniffFile(path: string): Promise<Sniffed> {
   const file = await open(path, 'r')
   try {
-    const bytes = new Uint8Array(256)
+    const bytes = new Uint8Array(headBytes)
     const { bytesRead } = await file.read(bytes, 0, bytes.length, 0)
-    return sniff(bytes.subarray(0, bytesRead))
+    const sniffed = sniff(bytes.subarray(0, bytesRead))
+    return sniffed === 'tiff' && (await isRaw(file, bytes)) ? 'raw' : sniffed
   } finally {
     await file.close()
   }
+}
+
+const headBytes = 1024
+const tags = { newSubfileType: 254, subIfds: 330, dngVersion: 50706 }
+
+/**
+ * Whether a TIFF is a camera's raw file: it says so (DNG), or its first picture is a thumbnail of one kept elsewhere, and
+ * that thumbnail would be read for the photo.
+ * Sources: TIFF 6.0 section 2 (directory entries) and 8 (NewSubfileType, bit 0: reduced); TIFF Supplement 1 (SubIFDs);
+ * Digital Negative 1.6 (DNGVersion).
+ */
+async function isRaw(file: FileHandle, head: Uint8Array): Promise<boolean> {
+  const isLittle = head[0] === 0x49
+  const header = new DataView(head.buffer)
+  if (header.getUint16(2, isLittle) !== 42) return false
+  const entries = new Uint8Array(2 + 12 * 200)
+  const { bytesRead } = await file.read(entries, 0, entries.length, header.getUint32(4, isLittle))
+  if (bytesRead < 2) return false
+  const directory = new DataView(entries.buffer, 0, bytesRead)
+  let isThumbnail = false
+  let hasOthers = false
+  for (let i = 0; i < directory.getUint16(0, isLittle) && 14 + 12 * i <= bytesRead; i++) {
+    const tag = directory.getUint16(2 + 12 * i, isLittle)
+    if (tag === tags.dngVersion) return true
+    if (tag === tags.subIfds) hasOthers = true
+    if (tag === tags.newSubfileType) isThumbnail = (directory.getUint32(10 + 12 * i, isLittle) & 1) === 1
+  }
+  return isThumbnail && hasOthers
 }

@@ -1,11 +1,12 @@
 import { constants } from 'node:fs'
 import { access, mkdir, readdir, rename, rm, stat } from 'node:fs/promises'
 import { dirname, isAbsolute, join } from 'node:path'
-import Database from 'better-sqlite3'
-import { Kysely, SqliteDialect } from 'kysely'
+import type Database from 'better-sqlite3'
+import type { Kysely } from 'kysely'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { backUp } from './backup.ts'
 import { type Changing, type Done, performChange, travel, type What } from './change.ts'
+import { builder, connect } from './connection.ts'
 import { makeFolder, sweepHalfDone, syncFile, syncFolder } from './durable.ts'
 import { applicationId, readHeader } from './header.ts'
 import { type Lock, takeLock } from './lock.ts'
@@ -20,8 +21,10 @@ import {
   notARack,
   readOnlyRack,
   refusalFrom,
+  takenOver,
 } from './refusals.ts'
 import type { Tables } from './tables.ts'
+import { versionInWal } from './wal.ts'
 
 /** An open rack. Reading goes through `db` or `read`, every change through `change`. */
 export type Rack = {
@@ -49,15 +52,6 @@ export type Options = {
 
 const databaseOf = (folder: string): string => join(folder, 'rack.sqlite')
 
-export function sqliteVersion(): string {
-  const memory = new Database(':memory:')
-  try {
-    return String(memory.prepare('select sqlite_version()').pluck().get())
-  } finally {
-    memory.close()
-  }
-}
-
 /**
  * Opens the rack in a folder. Whether it is one, and not a newer one, is found out before a byte is written.
  * @throws Refusal `rack/folder-absent`, `rack/not-a-rack`, `rack/newer`, `rack/read-only`, `rack/damaged`, `rack/locked`
@@ -68,12 +62,13 @@ export async function openRack(folder: string, options: Options = {}): Promise<R
     await examine(folder, steps.length)
     await mustBeWritable(folder)
     const lock = await takeLock(folder)
-    let db: Kysely<Tables> | undefined
+    let raw: Database.Database | undefined
     try {
-      for (const name of ['photos', 'renditions', 'backups']) await mkdir(join(folder, name), { recursive: true })
+      for (const name of ['photos', 'renditions', 'backups'])
+        if (await mkdir(join(folder, name), { recursive: true })) await syncFolder(folder)
       for (const name of ['photos', 'backups']) await sweepHalfDone(join(folder, name))
-      const raw = connect(databaseOf(folder))
-      db = builder(raw)
+      raw = connect(databaseOf(folder))
+      const db = builder(raw)
       const found = raw.pragma('quick_check(1)', { simple: true })
       if (found !== 'ok') throw damagedRack(folder, String(found))
       const version = Number(raw.pragma('user_version', { simple: true }))
@@ -83,7 +78,7 @@ export async function openRack(folder: string, options: Options = {}): Promise<R
       }
       return rackOn(folder, db, raw, lock, options)
     } catch (error) {
-      await db?.destroy()
+      raw?.close()
       await lock.release()
       throw error
     }
@@ -104,12 +99,13 @@ export async function createRack(folder: string, name: string, options: Options 
     const unfinished = `${databaseOf(folder)}.new`
     try {
       for (const tail of ['', '-wal', '-shm', '-journal']) await rm(unfinished + tail, { force: true })
-      const db = builder(connect(unfinished))
+      const raw = connect(unfinished)
       try {
+        const db = builder(raw)
         await migrate(db, options.migrations ?? migrations)
         await db.updateTable('rack_info').set({ name }).execute()
       } finally {
-        await db.destroy()
+        raw.close()
       }
       await syncFile(unfinished)
       await rename(unfinished, databaseOf(folder))
@@ -166,13 +162,8 @@ async function examine(folder: string, ours: number): Promise<void> {
     return
   }
   // what was written last is still in the log, and may have come from a newer program
-  const raw = new Database(path, { readonly: true })
-  try {
-    const version = Number(raw.pragma('user_version', { simple: true }))
-    if (version > ours) throw newerRack(folder, version, ours)
-  } finally {
-    raw.close()
-  }
+  const version = await versionInWal(`${path}-wal`)
+  if (version !== null && version > ours) throw newerRack(folder, version, ours)
 }
 
 function absentAsNull(error: { code?: string }): null {
@@ -198,45 +189,10 @@ async function refusing<T>(folder: string, work: () => Promise<T>): Promise<T> {
   }
 }
 
-function connect(path: string): Database.Database {
-  const raw = new Database(path)
-  try {
-    raw.pragma('journal_mode = WAL')
-    raw.pragma('synchronous = FULL')
-    raw.pragma('foreign_keys = ON')
-    raw.pragma('busy_timeout = 5000')
-    raw.pragma('trusted_schema = OFF')
-    return raw
-  } catch (error) {
-    raw.close()
-    throw error
-  }
-}
-
-/** Statements are kept prepared: preparing takes most of a small query's time. */
-function builder(raw: Database.Database): Kysely<Tables> {
-  const kept = new Map<string, Database.Statement>()
-  const prepare = (text: string): Database.Statement => {
-    const old = kept.get(text)
-    if (old) return old
-    const statement = raw.prepare(text)
-    if (kept.size >= 500) kept.clear()
-    kept.set(text, statement)
-    return statement
-  }
-  const database = { prepare, close: () => void raw.close() }
-  return new Kysely<Tables>({ dialect: new SqliteDialect({ database }) })
-}
-
 function rackOn(folder: string, db: Kysely<Tables>, raw: Database.Database, lock: Lock, options: Options): Rack {
   let closing: Promise<void> | undefined
   const mayWrite = () => {
-    if (!lock.held())
-      throw new Refusal(
-        'rack/locked',
-        'Another program has taken over this rack. Nothing was changed.',
-        'Close the rack here, and open it again once it is closed there.',
-      )
+    if (!lock.held()) throw takenOver()
   }
   const go = async (direction: 'undo' | 'redo') => {
     mayWrite()
@@ -261,15 +217,23 @@ function rackOn(folder: string, db: Kysely<Tables>, raw: Database.Database, lock
     },
     backUp: (why) => backUp(db, folder, why),
     close: () => {
-      closing ??= (async () => {
-        // a query first, so that the builder has begun and ends what is under way before the connection goes
-        await db.selectFrom('rack_info').select('id').execute()
-        raw.pragma('wal_checkpoint(TRUNCATE)')
-        await db.destroy()
-        raw.close()
-        await lock.release()
-      })()
+      closing ??= closeAll(db, raw, lock)
       return closing
     },
   }
+}
+
+/** The log goes into the database and the lock goes; where the drive is full or gone, as much of that as can be done. */
+async function closeAll(db: Kysely<Tables>, raw: Database.Database, lock: Lock): Promise<void> {
+  // holding the one connection: what is under way ends first, and what comes later is refused
+  await db.connection().execute(async () => {
+    try {
+      raw.pragma('wal_checkpoint(TRUNCATE)')
+    } catch (error) {
+      // nothing is lost: the log stays beside the database and is read when the rack is opened again
+      console.error('The rack’s log could not be brought into its database:', error)
+    }
+    raw.close()
+  })
+  await lock.release().catch((error: unknown) => console.error('The rack’s lock could not be removed:', error))
 }

@@ -54,6 +54,16 @@ export const diskFull = () =>
     'Make room on the drive that holds the rack, then do it again.',
   )
 
+export const takenOver = () =>
+  new Refusal(
+    'rack/taken-over',
+    'Another Overground has taken over this rack. Nothing was changed.',
+    'Close the rack here, and open it again once it is closed there.',
+  )
+
+export const rackClosed = () =>
+  new Refusal('rack/none-open', 'The rack was closed meanwhile. Nothing was changed.', 'Open it again.')
+
 export const nothingToUndo = () =>
   new Refusal('history/nothing', 'There is nothing to undo.', 'Everything is as it was when the rack was made.')
 

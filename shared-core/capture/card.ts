@@ -13,6 +13,8 @@ import { words } from './words.ts'
 export type Calibration = {
   /** Multiplies linear light per channel so that the card comes out with its known colour. */
   gain: Triple
+  /** Linear RGB that the card has by its known colour, 1 for white. */
+  target: Triple
   /** L* of the card. */
   cardL: number
   /** Linear light that a perfect white would have in the file, in its strongest channel; above 1 it would clip. */
@@ -40,7 +42,8 @@ const refuse = (refused: Caution): CardResult => ({ calibration: null, cautions:
 /** Reads the card and works out the gain per channel in the profile's own linear RGB. */
 export function readCard(pixels: Pixels, tables: DecodeTables, profile: RgbProfile, card: Card): CardResult {
   const xyz = labToXyz(card.lab)
-  const target = apply3(invert3(profile.toXyzD50), [xyz.x, xyz.y, xyz.z])
+  const [r, g, b] = apply3(invert3(profile.toXyzD50), [xyz.x, xyz.y, xyz.z])
+  const target: Triple = [r, g, b]
   if (target.some((t) => t < 1e-4)) return refuse(words.cardColour)
   const grid = gridOf(pixels, tables, { kind: 'quad', quad: card.quad })
   if (!grid || grid.pixelCount < leastPixels) return refuse(words.cardUnreadable)
@@ -58,7 +61,14 @@ export function readCard(pixels: Pixels, tables: DecodeTables, profile: RgbProfi
   else if (1 - unevenness < evenCard - tolerance) cautions.push(words.cardNotEven)
   const gain: Triple = [target[0] / paint.linear[0], target[1] / paint.linear[1], target[2] / paint.linear[2]]
   return {
-    calibration: { gain, cardL: card.lab.l, white: 1 / Math.min(...gain), unevenness, noise: noiseOf(paint) },
+    calibration: {
+      gain,
+      target,
+      cardL: card.lab.l,
+      white: 1 / Math.min(...gain),
+      unevenness,
+      noise: noiseOf(paint),
+    },
     cautions,
     refused: null,
   }

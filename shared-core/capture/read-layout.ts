@@ -1,16 +1,16 @@
 import { xyzToLab } from '../colour/lab.ts'
 import { apply3 } from '../colour/matrix.ts'
-import { type DecodeTables, decodeTable, type RgbProfile } from '../colour/profile.ts'
+import type { DecodeTables, RgbProfile } from '../colour/profile.ts'
 import type { AreaResult } from '../contract/photo-calls.ts'
 import type { Layout, Shape } from '../records/area.ts'
 import type { Caution } from '../records/photo.ts'
-import { boundOf, boundParts } from './bound.ts'
+import { boundOf, boundParts, type Tone } from './bound.ts'
 import { type Calibration, readCard } from './card.ts'
 import { outlineOf } from './geometry.ts'
 import { gridOf } from './grid.ts'
 import { findPaint } from './paint.ts'
 import type { Pixels, Triple } from './pixels.ts'
-import { cautionsOfPhoto } from './surroundings.ts'
+import { cautionsOfPhoto, type Survey, surveyOf } from './surroundings.ts'
 import { words } from './words.ts'
 
 /** Smaller areas are read with a warning, those below `leastPixels` not at all. */
@@ -28,13 +28,20 @@ export type LayoutReading = { results: AreaResult[]; photo: Caution[] }
  * Method: file numbers → linear light by the profile's curves → the paint's mean without glare, shadow and dust → gain per
  * channel that gives the card its known Lab → XYZ (D50) → CIELAB D50, 2°. L* above 100 is legal.
  * @param pixels   file numbers, upright; shapes are in their coordinates
+ * @param tone     whether the bound must allow for a tone curve of the camera
+ * @param survey   of the same pixels, when it was made before
  * @returns        one result per area, in order, and what is to be said about the photo as a whole
  */
-export function readLayout(pixels: Pixels, profile: RgbProfile, layout: Layout): LayoutReading {
-  const tables = decodeTable(profile, pixels.bits)
+export function readLayout(
+  pixels: Pixels,
+  profile: RgbProfile,
+  layout: Layout,
+  { tone = 'unknown', survey = surveyOf(pixels, profile) }: { tone?: Tone; survey?: Survey } = {},
+): LayoutReading {
+  const { tables } = survey
   const outlines = layout.areas.map((area) => outlineOf(area.shape))
   if (layout.card) outlines.push(layout.card.quad)
-  const photo = cautionsOfPhoto(pixels, tables, outlines)
+  const photo = cautionsOfPhoto(pixels, survey, outlines)
   const card = layout.card ? readCard(pixels, tables, profile, layout.card) : null
   if (card) photo.push(...card.cautions)
   if (card?.refused) photo.push(card.refused)
@@ -42,7 +49,7 @@ export function readLayout(pixels: Pixels, profile: RgbProfile, layout: Layout):
   const results = layout.areas.map(({ shape }): AreaResult => {
     if (shape.kind === 'fade') return { colour: null, refused: null }
     if (card?.refused) return { colour: null, refused: card.refused }
-    return readArea({ pixels, tables, profile, shape, calibration: card?.calibration ?? null, photo })
+    return readArea({ pixels, tables, profile, shape, calibration: card?.calibration ?? null, photo, tone })
   })
   return { results, photo }
 }
@@ -54,11 +61,12 @@ type AreaInput = {
   shape: Shape
   calibration: Calibration | null
   photo: Caution[]
+  tone: Tone
 }
 
 const refuse = (refused: Caution): AreaResult => ({ colour: null, refused })
 
-function readArea({ pixels, tables, profile, shape, calibration, photo }: AreaInput): AreaResult {
+function readArea({ pixels, tables, profile, shape, calibration, photo, tone }: AreaInput): AreaResult {
   const grid = gridOf(pixels, tables, shape)
   if (!grid) return refuse(words.badOutline)
   if (grid.pixelCount < leastPixels) return refuse(words.tinyArea)
@@ -74,14 +82,11 @@ function readArea({ pixels, tables, profile, shape, calibration, photo }: AreaIn
   if (grid.shapePixels < tinyPixels) cautions.push(words.tinyArea)
   if (paint.atLimit > 0.2) cautions.push(words.areaOverexposed)
   if (Math.max(...grid.atZero) > 0.05 * grid.pixelCount) cautions.push(words.channelAtZero)
-  const [x, y, z] = apply3(profile.toXyzD50, [
-    paint.linear[0] * gain[0],
-    paint.linear[1] * gain[1],
-    paint.linear[2] * gain[2],
-  ])
+  const linear: Triple = [paint.linear[0] * gain[0], paint.linear[1] * gain[1], paint.linear[2] * gain[2]]
+  const [x, y, z] = apply3(profile.toXyzD50, linear)
   const lab = xyzToLab({ x, y, z })
   const mixed = photo.includes(words.mixedLight)
-  const parts = boundParts({ lab, paint, grid, round: shape.kind === 'round', calibration, mixed })
+  const parts = boundParts({ lab, linear, paint, grid, round: shape.kind === 'round', calibration, mixed, tone })
   return {
     refused: null,
     colour: {

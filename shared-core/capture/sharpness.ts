@@ -5,7 +5,7 @@ import { quantile } from './statistics.ts'
 const leastClimb = 0.1
 const leastEdges = 40
 /** About this many lines are looked at in each direction. */
-const lines = 170
+const lines = 100
 
 /**
  * How wide the sharper edges of a photo are: climb of the edge divided by its steepest step, in green file numbers
@@ -24,14 +24,25 @@ export function edgeWidth(pixels: Pixels): number | null {
 
 function collect({ data, bits }: Pixels, first: number, stride: number, length: number, widths: number[]): void {
   const climb = leastClimb * fullOf({ bits })
-  const green = (i: number) => data[(first + i * stride) * 3 + 1]!
-  const smooth = (i: number) => (green(i - 1) + 2 * green(i) + green(i + 1)) / 4
-  let low = smooth(1)
-  let last = low
+  const apart = stride * 3
+  let at = first * 3 + 1
+  let before = data[at]!
+  let here = data[at + apart]!
+  at += 2 * apart
+  let last = before
+  let low = last
   let steepest = 0
   let rising = true
-  for (let i = 2; i < length - 1; i++) {
-    const now = smooth(i)
+  for (let i = 2; i < length; i++, at += apart) {
+    const after = data[at]!
+    const now = (before + 2 * here + after) / 4
+    before = here
+    here = after
+    if (i === 2) {
+      low = now
+      last = now
+      continue
+    }
     const step = now - last
     if (step !== 0 && step > 0 !== rising) {
       if (Math.abs(last - low) >= climb) widths.push(Math.abs(last - low) / steepest)

@@ -20,6 +20,7 @@ export const commonErrors = [
   'service/stopped',
   'service/bad-input',
   'rack/none-open',
+  'rack/taken-over',
   'rack/disk-full',
 ] as const
 export type ErrorCode<N extends CallName> = Calls[N]['errors'][number] | (typeof commonErrors)[number]

@@ -7,7 +7,7 @@ import { patchQuad } from './patches.ts'
 
 type Rect = [number, number, number, number]
 type Reference = { type: string; quad: Quad; rect?: Rect; lab?: [number, number, number]; table?: string }
-type Case = { file: string; references?: Reference[]; panels: { rect: Rect }[] }
+type Case = { file: string; references?: Reference[]; panels: { rect: Rect }[]; tone?: 'none' }
 type Panel =
   | { lab: [number, number, number]; bound90: number; warnings: string[]; notes: string[] }
   | { refused: string; warnings: string[]; notes: string[] }
@@ -45,7 +45,7 @@ async function readCase(folder: string, one: Case): Promise<Panel[]> {
   const areas = one.panels.map(({ rect }) => ({ stepId: null, shape: { kind: 'quad' as const, quad: rectQuad(rect) } }))
   const layout: Layout = { areas, card: cardOf(folder, one.references ?? []) }
   try {
-    const { results, photo } = await readPhoto(join(folder, one.file), layout)
+    const { results, photo } = await readPhoto(join(folder, one.file), layout, { tone: one.tone ?? 'unknown' })
     return results.map(({ colour, refused }): Panel => {
       const codes = new Set([...photo, ...(colour?.cautions ?? [])].map(({ code }) => bare(code)))
       const said = {

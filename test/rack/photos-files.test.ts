@@ -3,12 +3,14 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { crc32, deflateSync } from 'node:zlib'
+import Color from 'colorjs.io'
 import sharp from 'sharp'
 import { afterAll, describe, expect, it } from 'vitest'
 import { decodePhoto } from '../../electron/photos/decode.ts'
 import { encodeJpeg } from '../../electron/photos/encode.ts'
 import { inspectPhoto } from '../../electron/photos/inspect.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
+import { curveTag, profileBytes, xyzTag } from '../unit/icc-bytes.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'photos-'))
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
@@ -116,6 +118,35 @@ describe('what the file says about itself', () => {
     expect(facts.exposure.takenAt).toMatch(/^2024-05-31T14:02:10/)
   })
 
+  it('Adobe RGB (1998): recognised by its primaries, and the numbers are read in it', async () => {
+    // primaries adapted to D50 and gamma 563/256: Adobe RGB (1998) Color Image Encoding, version 2005-05, annexes B and C
+    const curve = curveTag([563])
+    const icc = profileBytes([
+      ['rXYZ', xyzTag(0.60974, 0.31111, 0.01947)],
+      ['gXYZ', xyzTag(0.20528, 0.62567, 0.06087)],
+      ['bXYZ', xyzTag(0.14919, 0.06322, 0.74457)],
+      ['rTRC', curve],
+      ['gTRC', curve],
+      ['bTRC', curve],
+    ])
+    const green = [40, 200, 90]
+    const pixels = Uint8Array.from({ length: 64 * 48 * 3 }, (_, i) => green[i % 3]!)
+    // sharp converts to the profile it tags with, so the tag goes into a file that was written without one
+    const bare = await sharp(pixels, { raw: { width: 64, height: 48, channels: 3 } })
+      .png()
+      .toBuffer()
+    const tag = Buffer.concat([Buffer.from('wide\0\0', 'latin1'), deflateSync(icc)])
+    const path = keep('wide.png', Buffer.concat([bare.subarray(0, 33), chunk('iCCP', tag), bare.subarray(33)]))
+    expect(await inspectPhoto(path)).toMatchObject({ profile: 'Adobe RGB (1998)', profileAssumed: false, cautions: [] })
+    const decoded = await decodePhoto(path)
+    expect([...decoded.pixels.data.subarray(0, 3)]).toEqual(numbers)
+    const [r, g, b] = numbers.map((v, c) => decoded.profile.decode[c]!(v / 255))
+    const m = decoded.profile.toXyzD50
+    const xyz = [0, 3, 6].map((row) => m[row]! * r! + m[row + 1]! * g! + m[row + 2]! * b!)
+    const expected = new Color('a98rgb', numbers.map((v) => v / 255) as [number, number, number]).to('xyz-d50').coords
+    xyz.forEach((v, i) => expect(v).toBeCloseTo(expected[i]!, 3))
+  })
+
   it('a photo stored on its side is upright: size, numbers', async () => {
     // EXIF 2.32: orientation 6, row 0 of the file is the right side of the picture
     const side = await raw8().rotate(270).withMetadata({ orientation: 6 }).png().toBuffer()
@@ -162,6 +193,21 @@ function pngHeader(w: number, h: number): Buffer {
   ])
 }
 
+/** TIFF 6.0 section 2: header, one directory with these tags, each a LONG of value 1; no picture follows. */
+function tiffWith(tagNumbers: number[]): Buffer {
+  const file = Buffer.alloc(8 + 2 + 12 * tagNumbers.length + 4)
+  file.write('II*\0', 0, 'latin1')
+  file.writeUInt32LE(8, 4)
+  file.writeUInt16LE(tagNumbers.length, 8)
+  tagNumbers.forEach((tag, i) => {
+    file.writeUInt16LE(tag, 10 + 12 * i)
+    file.writeUInt16LE(4, 12 + 12 * i)
+    file.writeUInt32LE(1, 14 + 12 * i)
+    file.writeUInt32LE(1, 18 + 12 * i)
+  })
+  return file
+}
+
 describe('files that are not taken', async () => {
   const jpeg = await raw8().jpeg({ quality: 95 }).toBuffer()
   const png = await raw8().png().toBuffer()
@@ -190,6 +236,9 @@ describe('files that are not taken', async () => {
     ['a PNG cut in the middle', 'cut.png', png.subarray(0, Math.floor(png.length / 2)), 'photo/damaged'],
     ['a JPEG of three bytes', 'three.jpg', jpeg.subarray(0, 3), 'photo/damaged'],
     ['a PNG header of 40,000 × 40,000', 'huge.png', pngHeader(40_000, 40_000), 'photo/too-large'],
+    ['a raw file that says so', 'raw.dng', tiffWith([254, 50706]), 'photo/raw-later'],
+    ['a raw file known by its thumbnail', 'raw.tif', tiffWith([254, 330]), 'photo/raw-later'],
+    ['a TIFF of nothing', 'nothing.tif', tiffWith([254]), 'photo/damaged'],
     ['an animation', 'moving.webp', animated, 'photo/many-pictures'],
     ['printing inks', 'inks.jpg', cmyk, 'photo/cmyk'],
   ])('%s', async (_, name, bytes, code) => {
@@ -197,6 +246,21 @@ describe('files that are not taken', async () => {
     expect(refusal.code).toBe(code)
     expect(refusal.message).toMatch(/\.$/)
     expect(refusal.remedy.length).toBeGreaterThan(10)
+  })
+
+  it('no two reasons are told with the same words', async () => {
+    const reasons = [
+      keep('w.jpg', 'some text'),
+      keep('w.svg', '<svg/>'),
+      keep('w0.jpg', ''),
+      keep('w.heic', heic),
+      keep('w-cut.jpg', jpeg.subarray(0, 400)),
+      keep('w-huge.png', pngHeader(40_000, 40_000)),
+      keep('w-inks.jpg', cmyk),
+      keep('w-raw.dng', tiffWith([50706])),
+    ]
+    const told = await Promise.all(reasons.map(async (path) => (await refusalOf(path)).message))
+    expect(new Set(told).size).toBe(reasons.length)
   })
 
   it('HEIC: the remedy says how to get a JPEG', async () => {

@@ -6,6 +6,7 @@ import Color from 'colorjs.io'
 import sharp from 'sharp'
 import { afterAll, describe, expect, it } from 'vitest'
 import { encodeJpeg } from '../../electron/photos/encode.ts'
+import { keptPhoto } from '../../electron/photos/kept.ts'
 import { readPhoto } from '../../electron/photos/read.ts'
 import { makeCut, makeRendition } from '../../electron/photos/renditions.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
@@ -73,9 +74,35 @@ describe('reading a Display P3 file', () => {
       card: { ...layout.card!, quad: box(310, 100, 350, 150) },
     }
     const whole = await readPhoto(file, marked)
-    const part = await readPhoto(file, marked, 0)
+    const part = await readPhoto(file, marked, { wholePhoto: 0 })
     expect(part.results[0]!.colour!.lab).toEqual(whole.results[0]!.colour!.lab)
     expect(part.results[0]!.colour!.bound90).toBeCloseTo(whole.results[0]!.colour!.bound90, 9)
+  })
+
+  it('decodes a photo once while its corners are moved, and again when the file is another', async () => {
+    const file = join(folder, 'moving.jpg')
+    writeFileSync(file, readFileSync(path))
+    const whole = () => null
+    const [first, second] = await Promise.all([keptPhoto(file, whole), keptPhoto(file, whole)])
+    expect(second.pixels).toBe(first.pixels)
+    const moved: Layout = { ...layout, areas: [{ stepId: null, shape: { kind: 'quad', quad: box(60, 60, 200, 200) } }] }
+    const warm = await readPhoto(file, moved)
+    expect((await keptPhoto(file, whole)).pixels).toBe(first.pixels)
+    await readPhoto(path, layout)
+    expect((await keptPhoto(file, whole)).pixels).not.toBe(first.pixels)
+    expect(await readPhoto(file, moved)).toEqual(warm)
+    const { data } = await sharp(path, { ignoreIcc: true }).negate().raw().toBuffer({ resolveWithObject: true })
+    writeFileSync(file, await encodeJpeg({ ...picture, pixels: data, onItsSide: false }))
+    expect((await readPhoto(file, moved)).results).not.toEqual(warm.results)
+  })
+
+  it('a photo that could not be read is asked for again', async () => {
+    const file = join(folder, 'mended.jpg')
+    const bytes = readFileSync(path)
+    writeFileSync(file, bytes.subarray(0, Math.floor(bytes.length * 0.6)))
+    await expect(readPhoto(file, layout)).rejects.toBeInstanceOf(Refusal)
+    writeFileSync(file, bytes)
+    expect((await readPhoto(file, layout)).results[0]!.colour).not.toBeNull()
   })
 
   it('refuses a file that is not there to be read to its end', async () => {

@@ -13,9 +13,9 @@ import {
 import type { Pixels } from '../../shared-core/capture/pixels.ts'
 import { edgeWidth } from '../../shared-core/capture/sharpness.ts'
 import { halfSampleMode, quantile } from '../../shared-core/capture/statistics.ts'
-import { cautionsOfPhoto } from '../../shared-core/capture/surroundings.ts'
+import { cautionsOfPhoto, surveyOf } from '../../shared-core/capture/surroundings.ts'
 import { warpQuad } from '../../shared-core/capture/warp.ts'
-import { decodeTable, srgbProfile } from '../../shared-core/colour/profile.ts'
+import { srgbProfile } from '../../shared-core/colour/profile.ts'
 import type { Quad } from '../../shared-core/records/area.ts'
 import { cardQuad, type LabTriple, panelQuad, rect, sceneOf } from './capture-scene.ts'
 
@@ -44,12 +44,15 @@ function blurred(pixels: Pixels, radius: number): Pixels {
   return { ...pixels, data: Uint16Array.from(from) }
 }
 
-const tables = decodeTable(srgbProfile, 16)
-const codesOf = (pixels: Pixels) => cautionsOfPhoto(pixels, tables, [panelQuad, cardQuad]).map(({ code }) => code)
+const survey = (pixels: Pixels) => surveyOf(pixels, srgbProfile)
+const codesOf = (pixels: Pixels) =>
+  cautionsOfPhoto(pixels, survey(pixels), [panelQuad, cardQuad]).map(({ code }) => code)
 
 // a bare sheet with a card on it
-const lit = (change: (v: LabTriple, x: number) => LabTriple) =>
-  cautionsOfPhoto(sceneOf({ panel: [70, 2, 4], change }), tables, [cardQuad]).map(({ code }) => code)
+const lit = (change: (v: LabTriple, x: number) => LabTriple) => {
+  const pixels = sceneOf({ panel: [70, 2, 4], change })
+  return cautionsOfPhoto(pixels, survey(pixels), [cardQuad]).map(({ code }) => code)
+}
 
 describe('a photo as a whole', () => {
   it('calls a blurred photo blurred and a sharp one not', () => {

@@ -17,6 +17,7 @@ function fieldOf(code: ErrorCode<'rack.create'>): Where {
     case 'rack/disk-full':
       return 'folder'
     case 'rack/none-open':
+    case 'rack/taken-over':
     case 'service/bad-input':
     case 'service/stopped':
     case 'unexpected':

@@ -18,6 +18,7 @@ import {
   folderAbsent,
   folderNotEmpty,
   newerRack,
+  noFolderMade,
   notARack,
   readOnlyRack,
   refusalFrom,
@@ -123,14 +124,14 @@ export async function createRack(folder: string, name: string, options: Options 
 
 /** Makes sure that a new rack can be put into this folder, making the folder when it is not there. */
 export async function mustBeFree(folder: string): Promise<void> {
-  if (!isAbsolute(folder)) throw folderAbsent(folder)
+  if (!isAbsolute(folder)) throw noFolderMade(folder)
   await refusing(folder, async () => {
     try {
       await makeFolder(folder)
     } catch (error) {
       const code = (error as { code?: string }).code ?? ''
       if (code === 'EEXIST') throw folderNotEmpty(folder)
-      if (code === 'ENOENT' || code === 'ENOTDIR') throw folderAbsent(folder)
+      if (code === 'ENOENT' || code === 'ENOTDIR') throw noFolderMade(folder)
       throw error
     }
     const names = await readdir(folder)

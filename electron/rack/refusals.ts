@@ -9,6 +9,14 @@ export const folderAbsent = (folder: string) =>
     'Check that its drive is connected and that the path is whole, or choose another folder.',
   )
 
+/** A new rack cannot be made there: the path is not whole, or nothing above it can hold a folder. */
+export const noFolderMade = (folder: string) =>
+  new Refusal(
+    'rack/folder-absent',
+    `No folder can be made at ${folder}.`,
+    'Write the whole path, from the drive or the first / on, in a place where you may keep files.',
+  )
+
 export const notARack = (folder: string, why: string) =>
   new Refusal(
     'rack/not-a-rack',

@@ -44,7 +44,7 @@ function worthSaying(job: Job): boolean {
 
 function outcomeInWords(taken: number, duplicate: number, refused: number, cancelled: number): string {
   const photos = (n: number) => (n === 1 ? '1 photo' : `${n} photos`)
-  const parts = [`${photos(taken)} taken in`]
+  const parts: string[] = taken > 0 ? [`${photos(taken)} taken in`] : []
   if (duplicate > 0) parts.push(`${photos(duplicate)} already in the rack`)
   if (refused > 0) parts.push(`${photos(refused)} refused`)
   if (cancelled > 0) parts.push(`${photos(cancelled)} left out because you stopped`)

@@ -39,7 +39,8 @@ export function QuantityField({ label, measure, value, onValue }: Props) {
           setText(event.target.value)
           const typed = event.target.value.trim() === '' ? null : parseQuantity(event.target.value, measure, system)
           if (typed === null) onValue(null)
-          else if (typed.ok) onValue(typed.value)
+          // what cannot be understood is no number at all: its first figures alone would be a wrong one
+          else onValue(typed.ok ? typed.value : null)
         }}
       />
     </label>

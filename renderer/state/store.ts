@@ -64,6 +64,13 @@ type Notices = {
 }
 export type State = Entities & Session & View & Jobs & Notices
 
+/** Outcomes put away stay away when the page is loaded again. */
+const seenKey = 'overground-seen-jobs'
+function readSeen(): string[] {
+  const kept = typeof sessionStorage === 'undefined' ? null : sessionStorage.getItem(seenKey)
+  return kept === null ? [] : (JSON.parse(kept) as string[])
+}
+
 let nextNotice = 1
 const addNotice = (state: State, notice: Omit<Notice, 'id'>): Pick<State, 'notices'> => ({
   notices: [...state.notices.filter((n) => n.message !== notice.message), { ...notice, id: nextNotice++ }].slice(-4),
@@ -96,9 +103,14 @@ export const useStore = create<State>((set) => ({
   setView: (change) => set(change),
   keepScroll: (place, offset) => set((s) => ({ scrolls: { ...s.scrolls, [place]: offset } })),
   jobs: {},
-  seenJobs: [],
+  seenJobs: readSeen(),
   setJob: (job) => set((s) => ({ jobs: { ...s.jobs, [job.id]: job } })),
-  putAwayJob: (id) => set((s) => ({ seenJobs: [...s.seenJobs, id] })),
+  putAwayJob: (id) =>
+    set((s) => {
+      const seenJobs = [...s.seenJobs, id].slice(-100)
+      sessionStorage.setItem(seenKey, JSON.stringify(seenJobs))
+      return { seenJobs }
+    }),
   notices: [],
   say: (message, remedy = '') => set((s) => addNotice(s, { tone: 'said', message, remedy })),
   warn: ({ message, remedy }) => set((s) => addNotice(s, { tone: 'caution', message, remedy })),

@@ -139,11 +139,11 @@ describe('what the file says about itself', () => {
     const path = keep('wide.png', Buffer.concat([bare.subarray(0, 33), chunk('iCCP', tag), bare.subarray(33)]))
     expect(await inspectPhoto(path)).toMatchObject({ profile: 'Adobe RGB (1998)', profileAssumed: false, cautions: [] })
     const decoded = await decodePhoto(path)
-    expect([...decoded.pixels.data.subarray(0, 3)]).toEqual(numbers)
-    const [r, g, b] = numbers.map((v, c) => decoded.profile.decode[c]!(v / 255))
+    expect([...decoded.pixels.data.subarray(0, 3)]).toEqual(green)
+    const [r, g, b] = green.map((v, c) => decoded.profile.decode[c]!(v / 255))
     const m = decoded.profile.toXyzD50
     const xyz = [0, 3, 6].map((row) => m[row]! * r! + m[row + 1]! * g! + m[row + 2]! * b!)
-    const expected = new Color('a98rgb', numbers.map((v) => v / 255) as [number, number, number]).to('xyz-d50').coords
+    const expected = new Color('a98rgb', green.map((v) => v / 255) as [number, number, number]).to('xyz-d50').coords
     xyz.forEach((v, i) => expect(v).toBeCloseTo(expected[i]!, 3))
   })
 

@@ -62,7 +62,7 @@ describe('marking', () => {
     const { width, height } = photo!
     const quad = (marks.list[0] as { quad: Quad }).quad
     expect(quad[0]).toEqual([width * 0.3 - 1, height * 0.2])
-    expect(quad[2][0]).toBeCloseTo(width * 0.7, 9)
+    expect(quad[2][0]).toBeCloseTo(width * 0.7 - 1, 9)
     expect(quad[2][1]).toBeCloseTo(height * 0.8 + 1, 9)
     expect(marks.card?.lab).toEqual(defaultSettings.card)
   })

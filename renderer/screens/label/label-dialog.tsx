@@ -77,7 +77,7 @@ function OpenLabelDialog({ panelIds, close }: { panelIds: string[]; close: () =>
       <p className="fine">
         {pages.length > panelIds.length
           ? `${pages.length} labels: what one cannot hold continues on the next, nothing is cut.`
-          : `${pages.length === 1 ? '1 label' : `${pages.length} labels`}, shown at their real size on most screens. Print at 100 %, without fitting to the page.`}
+          : `${pages.length === 1 ? '1 label, shown at its' : `${pages.length} labels, shown at their`} real size on most screens. Print at 100 %, without fitting to the page.`}
       </p>
       <div className="label-acts">
         <button type="button" className="btn main" disabled={busy || pages.length === 0} onClick={() => void print()}>

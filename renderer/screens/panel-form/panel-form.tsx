@@ -62,6 +62,15 @@ function OpenForm({ panelKey, stored, kept }: OpenProps) {
 
   async function save() {
     if (missing !== null || saving) return
+    const unread = document.querySelector<HTMLElement>('.form-place [aria-invalid="true"]')
+    if (unread) {
+      unread.focus()
+      useStore.getState().warn({
+        message: 'One figure cannot be understood, so nothing was saved yet.',
+        remedy: 'Correct the marked field, or empty it.',
+      })
+      return
+    }
     setSaving(true)
     const saved = await act('panels.save', { draft })
     setSaving(false)

@@ -111,6 +111,7 @@ async function fileToPanel({ photo, panel, marks, circumstances, ageDays }: Desk
   const read = count === 0 ? 'as a picture' : count === 1 ? '1 reading' : `${count} readings`
   const left = refused.length === 0 ? '' : ` ${refused.length} not read: ${refused[0]!.refused!.message}`
   return {
+    photoId: photo.id,
     words: `Filed, ${read}.${left}`,
     link: `${panel.code} ${panel.title}`.trim(),
     route: { at: 'panel', key: panel.code },
@@ -126,6 +127,7 @@ async function fileAsReference(desk: Desk): Promise<Desk['filed']> {
   const done = await act('photos.fileReference', { photoId: photo.id, name, area, card: marks.card, ...circumstances })
   if (!done) return null
   return {
+    photoId: photo.id,
     words: 'Filed as a reference.',
     link: `Match ${name}`,
     route: { at: 'match', referenceId: done.reference.id },

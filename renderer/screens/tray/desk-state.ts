@@ -49,7 +49,7 @@ export type Desk = {
   /** Photos waiting, in the pile's order. */
   waiting: string[]
   /** What was filed last: told on top of the next photo. */
-  filed: { words: string; link: string; route: Route; told?: boolean } | null
+  filed: { photoId: string; words: string; link: string; route: Route; told?: boolean; left?: boolean } | null
   /** Files being handed to the service. */
   handing: { done: number; total: number } | null
 }
@@ -146,11 +146,20 @@ export function choosePanel(panel: Panel | null): void {
   const { marks, proposal, photo, kept } = get()
   set({ panel, aim: 'panel', ageDays: panel && photo ? ageOn(photo, panel) : null })
   if (!panel) return
+  supposeStage(panel)
   const fitted = fitToSteps(marks, panel.steps)
   if (JSON.stringify(fitted) === JSON.stringify(marks)) return
   // A proposal that is only cut to size stays one: nobody has looked at it yet.
   if (proposal) set({ marks: fitted, kept: { ...kept, marks: fitted } })
   else changeMarks(fitted)
+}
+
+/** A panel that has a clear was most likely photographed under it; what somebody chose by hand stays. */
+function supposeStage(panel: Panel): void {
+  const { photo, circumstances, kept } = get()
+  const isCleared = panel.layers.at(-1)?.kind === 'clear'
+  const untouched = circumstances.stage === 'dry' && kept.circumstances.stage === 'dry'
+  if (isCleared && untouched && photo && !photo.filed) set({ circumstances: { ...circumstances, stage: 'cleared' } })
 }
 
 /** Whole days from spraying to the photo, or null when either is unknown. */

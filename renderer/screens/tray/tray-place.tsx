@@ -13,10 +13,19 @@ import { FiledWord, Slip } from './slip/slip.tsx'
 export function TrayPlace({ photoId }: { photoId: string | null }) {
   const tray = useAnswer('photos.listTray', {})
   const photos = tray.value?.photos
-  const first = photos?.[0]?.id
+  const filed = useDesk((s) => s.filed)
+  // a photo that was filed a moment ago may still stand in an older list
+  const first = photos?.find((photo) => photo.id !== filed?.photoId)?.id
   usePhotoOnDesk(photoId)
   useLiveReading()
   usePaste()
+  useEffect(() => {
+    if (!filed || !photos) return
+    const waits = photos.some((photo) => photo.id === filed.photoId)
+    if (!waits && !filed.left) useDesk.setState({ filed: { ...filed, left: true } })
+    // its filing was undone: nothing is to be told of it any more
+    if (waits && filed.left) useDesk.setState({ filed: null })
+  }, [photos, filed])
   useEffect(() => useDesk.setState({ waiting: photos?.map((photo) => photo.id) ?? [] }), [photos])
   useEffect(() => {
     if (photoId === null && first !== undefined) goToPhoto(first)

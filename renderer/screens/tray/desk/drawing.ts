@@ -30,7 +30,7 @@ export function drawn(desk: Desk, input: { from: Point; to: Point } | { corner: 
   else placeQuad(desk, inOrder(corners as [Point, Point, Point, Point]))
 }
 
-/** By keys alone: the tool's mark is laid in the middle of the photo, with its first corner in hand for the arrows. */
+/** By keys alone: the tool's mark is laid in the middle of the photo; arrows move it, 1 to 4 take a corner. */
 export function layInMiddle(desk: Desk): void {
   const { photo, tool } = desk
   if (!photo || !tool) return
@@ -38,8 +38,6 @@ export function layInMiddle(desk: Desk): void {
   const [left, top] = tool === 'panel' ? [0.3, 0.2] : [0.4, 0.4]
   if (tool === 'round') drawn(desk, { corner: at(0.5, 0.5) })
   else drawn(desk, { from: at(left, top), to: at(1 - left, 1 - top) })
-  const { chosen } = useDesk.getState()
-  if (chosen) chooseMark({ ...chosen, handle: 0 })
 }
 
 function placeQuad(desk: Desk, quad: Quad): void {

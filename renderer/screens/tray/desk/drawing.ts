@@ -30,6 +30,12 @@ export function drawn(desk: Desk, input: { from: Point; to: Point } | { corner: 
   else placeQuad(desk, inOrder(corners as [Point, Point, Point, Point]))
 }
 
+/** A panel that lies on its side has its steps side by side. */
+function isWide([a, b, c, d]: Quad): boolean {
+  const side = (p: Point, q: Point) => Math.hypot(p[0] - q[0], p[1] - q[1])
+  return side(a, b) + side(c, d) > side(b, c) + side(d, a)
+}
+
 /** By keys alone: the tool's mark is laid in the middle of the photo; arrows move it, 1 to 4 take a corner. */
 export function layInMiddle(desk: Desk): void {
   const { photo, tool } = desk
@@ -51,7 +57,7 @@ function placeQuad(desk: Desk, quad: Quad): void {
       place(desk, { kind: 'fade', quad, stepId: null })
       return
     default:
-      place(desk, { kind: 'bands', quad, run: 'down', cuts: [], stepIds: [null] })
+      place(desk, { kind: 'bands', quad, run: isWide(quad) ? 'right' : 'down', cuts: [], stepIds: [null] })
   }
 }
 

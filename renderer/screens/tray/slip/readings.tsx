@@ -22,6 +22,7 @@ export function Readings() {
   if (fault) return <Caution message={`${fault}.`} />
   // While a newer answer is on its way the older one stays, as long as it belongs to the same areas.
   const results = reading?.results.length === areas.length ? reading.results : areas.map(() => null)
+  const ofPhoto = reading?.photo ?? []
   const bounds = results.flatMap((result) => result?.colour?.bound90 ?? [])
   const say = (value: number) => sayNumber(value, 1, settings)
   const [least, most] = [Math.min(...bounds), Math.max(...bounds)]
@@ -75,13 +76,13 @@ export function Readings() {
           </>
         )}
       </p>
-      {marks.card ? null : (
+      {marks.card || ofPhoto.length > 0 ? null : (
         <Caution
           message="No card marked: the colour will be uncalibrated."
           remedy="Mark the grey card if it lies in the photo."
         />
       )}
-      {(reading?.photo ?? []).map((caution) => (
+      {ofPhoto.map((caution) => (
         <Caution key={caution.code} message={caution.message} remedy={caution.remedy} />
       ))}
       {spokenTogether(
@@ -91,7 +92,10 @@ export function Readings() {
           const gamut = result?.colour ? gamutWord(result.colour.lab) : null
           return [
             ...(result?.refused ? [{ name, ...result.refused }] : []),
-            ...(result?.colour?.cautions ?? []).map((caution) => ({ name, ...caution })),
+            // what is wrong with the whole photo is said once, above
+            ...(result?.colour?.cautions ?? [])
+              .filter((caution) => !ofPhoto.some(({ code }) => code === caution.code))
+              .map((caution) => ({ name, ...caution })),
             ...(gamut ? [{ name, message: gamut, remedy: 'Its swatch here is the nearest that can be shown.' }] : []),
           ]
         }),

@@ -106,7 +106,8 @@ describe('candidates', () => {
     expect(first?.getAttribute('aria-label')).toBe(
       'P-0012 Rosehip, 3 coats, dE00 0.8 ± 0.9, could be the same, a little darker, clearly greener',
     )
-    expect(first?.textContent).toContain('A little darker, clearly greener')
+    expect(first?.textContent).toContain('Within the ±: a little darker, clearly greener')
+    expect(second?.textContent).toContain('A little darker, clearly greener')
     expect(first?.textContent).toContain('Rosehip, bright silver')
     expect(first?.textContent).toContain('Ember')
     expect(first?.textContent).toContain('Other light.')

@@ -64,8 +64,8 @@ export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props)
       </span>
       <Interval match={match} end={end} limit={settings.sameLimit} from={line ? -48 : 0} />
       <div className="match-words">
-        <p className="match-say">
-          {upperFirst(match.words)}
+        <p className={`match-say ${match.de00 > match.bound90 ? '' : 'within'}`}>
+          {match.de00 > match.bound90 ? upperFirst(match.words) : `Within the ±: ${lowerFirst(match.words)}`}
           {aboveLine && !match.couldBeSame ? <span className="match-sure"> surely different</span> : null}
         </p>
         <p>
@@ -123,3 +123,5 @@ function Interval({ match, end, limit, from }: { match: Match; end: number; limi
     </svg>
   )
 }
+
+const lowerFirst = (words: string) => words.slice(0, 1).toLowerCase() + words.slice(1)

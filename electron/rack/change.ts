@@ -73,6 +73,7 @@ export function performChange<T>(
     let seq = goesOn ? await lastSeq(tx, changeId) : 0
     let label = what.label
     let panelId = what.panelId ?? null
+    let relabelled = false
     const images: Image[] = []
     const record = (table: TrackedTable, id: string, before: Row | null, after: Row | null) =>
       void images.push({
@@ -106,11 +107,13 @@ export function performChange<T>(
       relabel: async (better, panel) => {
         label = better
         panelId = panel ?? panelId
-        if (goesOn) await tx.updateTable('change').set({ label }).where('id', '=', goesOn).execute()
+        if (!goesOn) return
+        await tx.updateTable('change').set({ label }).where('id', '=', goesOn).execute()
+        relabelled = true
       },
     })
 
-    if (images.length === 0) return { value, revision: null }
+    if (images.length === 0) return { value, revision: relabelled ? await raiseRevision(tx) : null }
     if (!goesOn) {
       await tx.updateTable('change').set({ state: 'abandoned' }).where('state', '=', 'undone').execute()
       const { next } = await tx

@@ -7,6 +7,8 @@ import { z } from 'zod'
 export const Holder = z.object({
   pid: z.int().positive(),
   host: z.string(),
+  /** Two computers of one name are told apart by it; null where the system does not tell. */
+  machine: z.string().nullish(),
   /** When the process began, in the system's own form: a process number alone is soon given to another. */
   processStart: z.string().nullable(),
   /** Changes each time the computer starts; null where the system does not tell. */
@@ -17,15 +19,20 @@ export const Holder = z.object({
 })
 export type Holder = z.infer<typeof Holder>
 
-/** The kernel's boot id, or null on systems that have none. */
-function bootId(): string | null {
+function toldByLinux(path: string): string | null {
   if (process.platform !== 'linux') return null
   try {
-    return readFileSync('/proc/sys/kernel/random/boot_id', 'utf8').trim()
+    return readFileSync(path, 'utf8').trim() || null
   } catch {
     return null
   }
 }
+
+/** The kernel's boot id, or null on systems that have none. */
+const bootId = (): string | null => toldByLinux('/proc/sys/kernel/random/boot_id')
+
+/** machine-id(5). Elsewhere the system itself keeps host names apart on one network. */
+const machineId = (): string | null => toldByLinux('/etc/machine-id')
 
 /**
  * When a process began: field 22 of /proc/PID/stat on Linux (proc_pid_stat(5)), `ps` elsewhere; null where nobody tells.
@@ -48,6 +55,7 @@ export function processStart(pid: number): string | null {
 export const thisHolder = (nonce: string): Holder => ({
   pid: process.pid,
   host: hostname(),
+  machine: machineId(),
   processStart: processStart(process.pid),
   boot: bootId(),
   nonce,
@@ -70,6 +78,8 @@ function isAlive(pid: number): boolean {
  */
 export function isProvablyGone(holder: Holder): boolean {
   if (holder.host !== hostname()) return false
+  const machine = machineId()
+  if (machine && holder.machine && machine !== holder.machine) return false
   const boot = bootId()
   if (boot !== null && holder.boot !== null && boot !== holder.boot) return true
   // without a boot id: opened well before this computer started

@@ -1,11 +1,11 @@
 import { createHash, randomUUID } from 'node:crypto'
 import { createReadStream } from 'node:fs'
-import { mkdir, open, rename, rm, stat } from 'node:fs/promises'
+import { chmod, mkdir, open, rename, rm, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { PhotoFormat } from '../../shared-core/records/photo.ts'
 import { syncFolder } from './durable.ts'
-import { diskFull, isDiskFull } from './refusals.ts'
+import { refusalFrom } from './refusals.ts'
 
 const extensions: Record<PhotoFormat, string> = { jpeg: 'jpg', png: 'png', tiff: 'tif', webp: 'webp', avif: 'avif' }
 
@@ -16,9 +16,9 @@ export const originalPath = (folder: string, sha256: string, format: PhotoFormat
 export type Stored = { sha256: string; byteCount: number; path: string }
 
 /**
- * Copies a photo into the rack under its hash and makes it durable, before anything in the database names it. A file
- * that lies there already is left alone: its name says its content.
- * @throws Refusal `rack/disk-full`, `photo/unreadable`
+ * Copies a photo into the rack under its hash and makes it durable, before anything in the database names it. Nobody
+ * writes to it any more. One that lies there already is left alone, unless a bad disk has altered it.
+ * @throws Refusal `photo/unreadable` for the source; `rack/disk-full`, `rack/read-only` for the rack
  */
 export async function storeOriginal(folder: string, source: string, format: PhotoFormat): Promise<Stored> {
   const photos = join(folder, 'photos')
@@ -27,16 +27,20 @@ export async function storeOriginal(folder: string, source: string, format: Phot
   try {
     const { sha256, byteCount } = await copyHashing(source, temporary)
     const path = originalPath(folder, sha256, format)
-    if (!(await isThere(path, byteCount))) {
-      const shelf = join(photos, sha256.slice(0, 2))
+    const shelf = join(photos, sha256.slice(0, 2))
+    if (!(await isWhole(path, sha256, byteCount))) {
       await mkdir(shelf, { recursive: true })
+      // Windows does not put a file in place of one that is read-only
+      await chmod(path, 0o644).catch(absentIsFine)
+      await chmod(temporary, 0o444).catch(unsupportedIsFine)
       await rename(temporary, path)
-      await syncFolder(shelf)
-      await syncFolder(photos)
     }
+    // also when it was there already: whoever put it there may not have come this far yet
+    await syncFolder(shelf)
+    await syncFolder(photos)
     return { sha256, byteCount, path }
   } catch (error) {
-    throw isDiskFull(error) ? diskFull() : error
+    throw refusalFrom(error, folder)
   } finally {
     await rm(temporary, { force: true })
   }
@@ -71,11 +75,23 @@ async function* readingFrom(source: string): AsyncGenerator<Buffer> {
   }
 }
 
-async function isThere(path: string, byteCount: number): Promise<boolean> {
+async function isWhole(path: string, sha256: string, byteCount: number): Promise<boolean> {
   try {
-    return (await stat(path)).size === byteCount
+    if ((await stat(path)).size !== byteCount) return false
+    const hash = createHash('sha256')
+    for await (const chunk of createReadStream(path, { highWaterMark: 1 << 20 })) hash.update(chunk as Buffer)
+    return hash.digest('hex') === sha256
   } catch (error) {
     if ((error as { code?: string }).code === 'ENOENT') return false
     throw error
   }
 }
+
+const passing =
+  (...codes: string[]) =>
+  (error: { code?: string }): void => {
+    if (!codes.includes(error.code ?? '')) throw error
+  }
+const absentIsFine = passing('ENOENT')
+/** Drives formatted for cameras, and some on a network, know no rights. */
+const unsupportedIsFine = passing('EPERM', 'ENOTSUP', 'EINVAL', 'ENOSYS')

@@ -42,7 +42,7 @@ export const damagedRack = (folder: string, what: string) =>
   new Refusal(
     'rack/damaged',
     `The rack in ${folder} is damaged: ${what}.`,
-    'Copy the whole folder to a safe place first. Then replace rack.sqlite by the newest file of its backups folder.',
+    'Copy the whole folder to a safe place first. If its backups folder holds a file: move rack.sqlite, rack.sqlite-wal and rack.sqlite-shm away, all three, then put the newest backup there as rack.sqlite.',
   )
 
 export const alreadyARack = (folder: string) =>

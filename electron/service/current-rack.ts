@@ -42,17 +42,25 @@ export function makeCurrentRack(appFiles: AppFiles, jobs: Jobs, log: Log, emit: 
     if (!rack) return
     current = null
     await jobs.stopAll('suspended', 'intake')
-    await rack.close()
+    // whose drive is gone does not close as it should, and must not keep the next one from being opened
+    await rack.close().catch((error: unknown) => log.unexpected(error, `closing ${rack.folder}`))
     emit({ name: 'rack.closed', data: {} })
   }
 
   const adopt = async (rack: Rack): Promise<RackInfo> => {
+    let info: RackInfo
+    try {
+      info = await describeRack(rack.db, rack.folder)
+    } catch (error) {
+      await rack.close()
+      throw error
+    }
     await closeNow()
     current = rack
-    const info = await describeRack(rack.db, rack.folder)
-    await appFiles.addRecent(rack.folder, info.name)
+    // the rack is open all the same when only the list of recent ones cannot be written
+    await appFiles.addRecent(rack.folder, info.name).catch((error: unknown) => log.unexpected(error, 'noting a rack'))
     emit({ name: 'rack.opened', data: {} })
-    await resumeIntakes(rack, { jobs, log })
+    await resumeIntakes(rack, { jobs, log, appFiles })
     return info
   }
 

@@ -24,6 +24,7 @@ const isCall = (name: string): name is CallName => Object.hasOwn(calls, name)
 export async function dispatch(name: string, input: unknown, context: Context, handlers: Handlers): Promise<Reply> {
   if (!isCall(name)) return refused(badInput(`There is no call “${name}”.`))
   const call = calls[name]
+  if (isDeeperThan(input, deepest)) return refused(badInput('It is nested more deeply than any formula.'))
   const given = call.input.safeParse(input)
   if (!given.success) return refused(badInput(inWords(given.error)))
   try {
@@ -39,6 +40,19 @@ export async function dispatch(name: string, input: unknown, context: Context, h
     if (expected instanceof Refusal && declared.includes(expected.code)) return refused(expected)
     return { ok: false, error: context.log.unexpected(error, name) }
   }
+}
+
+/** A mixture in a mixture takes three levels, so this is a hundred of them; five times as many would end the service. */
+const deepest = 300
+
+function isDeeperThan(input: unknown, limit: number): boolean {
+  let level: unknown[] = [input]
+  for (let depth = 0; level.length > 0; depth++) {
+    if (depth > limit) return true
+    const next = level.flatMap((value) => (typeof value === 'object' && value !== null ? Object.values(value) : []))
+    level = [...new Set<unknown>(next)]
+  }
+  return false
 }
 
 const refused = ({ code, message, remedy }: Refusal): Reply => ({ ok: false, error: { code, message, remedy } })

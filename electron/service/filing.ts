@@ -12,7 +12,7 @@ import { readPhoto } from '../photos/read.ts'
 import type { Changing } from '../rack/change.ts'
 import type { Rack } from '../rack/open.ts'
 import { originalPath } from '../rack/photo-store.ts'
-import { saveLayout } from '../rack/queries/layouts.ts'
+import { saveLayout, withoutLostSteps } from '../rack/queries/layouts.ts'
 import { readPanel } from '../rack/queries/panel-read.ts'
 import { readPhotoRecord } from '../rack/queries/photos.ts'
 import { addReading, removeReading } from '../rack/queries/readings.ts'
@@ -67,17 +67,14 @@ export type FilePhoto = Circumstances & {
  */
 export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ readings: Reading[]; results: Results }> {
   const { layout } = input
-  const photo = await readPhotoRecord(rack.db, input.photoId)
-  const panel = await readPanel(rack.db, input.panelId)
-  mustBeMarked(
-    layout,
-    panel.steps.flatMap((step) => step.id ?? []),
-  )
+  const { photo, panel } = await whatIsFiled(rack.db, input)
   const { results } = await readOriginal(rack, photo, layout)
   mustBeReadable(layout.areas, results)
   const readings = await rack.change(
     { label: `file ${photo.name} to ${panel.code}`, panelId: panel.id },
     async (change): Promise<Reading[]> => {
+      // reading a photo takes a while, in which the panel may have been altered or the photo undone
+      await whatIsFiled(change.db, input)
       const areas = await keepLayout(change, photo, layout, input)
       await change.insert('filing', {
         id: v7(),
@@ -100,6 +97,17 @@ export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ reading
     },
   )
   return { readings, results }
+}
+
+/** @throws Refusal when the photo or the panel is not there, or an area names none of its steps */
+async function whatIsFiled(db: Rack['db'], { photoId, panelId, layout }: FilePhoto) {
+  const photo = await readPhotoRecord(db, photoId)
+  const panel = await readPanel(db, panelId)
+  mustBeMarked(
+    layout,
+    panel.steps.flatMap((step) => step.id ?? []),
+  )
+  return { photo, panel }
 }
 
 /** What this photo said of the panel before gives way: filing it again is a correction, not a second look. */
@@ -133,6 +141,7 @@ export async function fileReference(
     )
   const id = v7()
   return rack.change({ label: `file ${photo.name} as reference ${input.name}` }, async (change) => {
+    await readPhotoRecord(change.db, photo.id)
     const [area] = await keepLayout(change, photo, layout, input)
     await addReference(change, id, input.name)
     await change.insert('filing', {
@@ -147,10 +156,11 @@ export async function fileReference(
   })
 }
 
-/** Keeps what is marked on a photo without filing it. */
+/** Keeps what is marked on a photo without filing it. An area whose step was dropped meanwhile belongs to none. */
 export async function markPhoto(rack: Rack, photo: Photo, layout: Layout, circumstances: Circumstances): Promise<void> {
   await rack.change({ label: `mark ${photo.name}` }, async (change) => {
-    await saveLayout(change, photo, layout)
+    await readPhotoRecord(change.db, photo.id)
+    await saveLayout(change, photo, await withoutLostSteps(change.db, layout))
     await change.update('photo', photo.id, told(circumstances))
   })
 }

@@ -15,7 +15,10 @@ import {
   readIntake,
 } from '../rack/queries/intakes.ts'
 import { discardPhoto } from '../rack/queries/photos.ts'
+import { diskFull, isDiskFull } from '../rack/refusals.ts'
+import type { AppFiles } from './app-files.ts'
 import type { JobHandle, Jobs } from './jobs.ts'
+import { dropStaged } from './link/app-folder.ts'
 import type { Log } from './log.ts'
 import { makeRenditions } from './pictures.ts'
 import { takeInPhoto } from './take-in.ts'
@@ -31,7 +34,7 @@ const stoppedTheService: Caution = {
   remedy: 'Open it in another program, export it as a new JPEG, and take that in.',
 }
 
-export type IntakeSupport = { jobs: Jobs; log: Log }
+export type IntakeSupport = { jobs: Jobs; log: Log; appFiles: AppFiles }
 
 /** One intake after the other, or their files would crowd each other out. */
 let before: Promise<void> = Promise.resolve()
@@ -56,13 +59,15 @@ export async function resumeIntakes(rack: Rack, support: IntakeSupport): Promise
 function run(rack: Rack, id: string, total: number, support: IntakeSupport): void {
   const label = total === 1 ? 'Taking in a photo' : `Taking in ${total} photos`
   support.jobs.start({ id, kind: 'intake', label, total }, async (job) => {
-    const mine = before.then(() => takeAll(rack, id, job, support.log))
+    const mine = before.then(() => takeAll(rack, id, job, support))
     before = mine.catch(() => undefined)
-    await mine
+    await mine.catch((error: unknown) => {
+      throw isDiskFull(error) ? diskFull() : error
+    })
   })
 }
 
-async function takeAll(rack: Rack, id: string, job: JobHandle, log: Log): Promise<void> {
+async function takeAll(rack: Rack, id: string, job: JobHandle, { log, appFiles }: IntakeSupport): Promise<void> {
   const files = await readIntake(rack.db, id)
   let done = 0
   const ended = (item: IntakeItem) => {
@@ -71,7 +76,8 @@ async function takeAll(rack: Rack, id: string, job: JobHandle, log: Log): Promis
   }
   for (const { item } of files) if (item) ended(item)
   job.progress('', done, files.length)
-  const taking: Taking = { rack, id, changeId: id, label: changeLabel(files.length), log, ended }
+  const label = changeLabel(files.length)
+  const taking: Taking = { rack, id, changeId: id, label, log, home: appFiles.folder, ended }
 
   // what was being looked at when the service ended is looked at alone, so that a second end has one culprit
   const suspects = files.filter((file) => !file.item && file.wasWorkedOn)
@@ -103,6 +109,8 @@ type Taking = {
   changeId: string
   label: string
   log: Log
+  /** The application's own folder, in which files wait that came as bytes. */
+  home: string
   ended(item: IntakeItem): void
 }
 
@@ -112,9 +120,11 @@ async function takeOne(taking: Taking, file: IntakeFile): Promise<void> {
   const { rack, id, log } = taking
   await beginFile(rack.db, id, file.position)
   const item = await fateOf(taking, file).catch(async (error: unknown): Promise<IntakeItem> => {
-    if (error instanceof Refusal && error.code === 'rack/disk-full') {
-      // without room nothing further can be taken: this file and the rest wait
-      await putBack(rack.db, id, file.position)
+    if (error instanceof Refusal && error.code.startsWith('rack/')) {
+      // no room, or no right to write: the rack's fault, so this file and the rest wait until it is opened again
+      await putBack(rack.db, id, file.position).catch((second: unknown) =>
+        log.unexpected(second, 'putting a file back'),
+      )
       throw error
     }
     const why =
@@ -123,7 +133,14 @@ async function takeOne(taking: Taking, file: IntakeFile): Promise<void> {
         : log.unexpected(error, `taking in ${file.path}`)
     return { name: file.name, photoId: null, fate: 'refused', why }
   })
+  await end(taking, file, item)
+}
+
+/** Keeps what became of a file; a copy that was made only for this intake is then no longer needed. */
+async function end(taking: Taking, file: IntakeFile, item: IntakeItem): Promise<void> {
+  const { rack, id, log, home } = taking
   await endFile(rack.db, id, file.position, item)
+  await dropStaged(home, file.path).catch((error: unknown) => log.unexpected(error, `clearing away ${file.path}`))
   taking.ended(item)
 }
 
@@ -156,20 +173,16 @@ async function fateOf(taking: Taking, file: IntakeFile): Promise<IntakeItem> {
 }
 
 async function leaveOut(taking: Taking, file: IntakeFile): Promise<void> {
-  const { rack, id, changeId, label } = taking
+  const { rack, changeId, label } = taking
   const { photoId } = file
   if (photoId !== null) await rack.change({ label, partOf: changeId }, (change) => discardPhoto(change, photoId))
-  const item: IntakeItem = { name: file.name, photoId: null, fate: 'refused', why: stoppedTheService }
-  await endFile(rack.db, id, file.position, item)
-  taking.ended(item)
+  await end(taking, file, { name: file.name, photoId: null, fate: 'refused', why: stoppedTheService })
 }
 
 async function cancelRest(taking: Taking): Promise<void> {
   for (const file of await readIntake(taking.rack.db, taking.id)) {
     if (file.item) continue
-    const item: IntakeItem = { name: file.name, photoId: null, fate: 'cancelled', why: null }
-    await endFile(taking.rack.db, taking.id, file.position, item)
-    taking.ended(item)
+    await end(taking, file, { name: file.name, photoId: null, fate: 'cancelled', why: null })
   }
 }
 

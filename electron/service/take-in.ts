@@ -6,7 +6,6 @@ import type { Changing, What } from '../rack/change.ts'
 import type { Rack } from '../rack/open.ts'
 import { storeOriginal } from '../rack/photo-store.ts'
 import { addPhoto, photoBySha } from '../rack/queries/photos.ts'
-import { diskFull, isDiskFull } from '../rack/refusals.ts'
 
 export type TakenIn = { photoId: string; sha256: string; format: PhotoFormat; fate: 'taken' | 'duplicate' }
 type Within = { what?: What; also?: (change: Changing, photoId: string) => Promise<void> }
@@ -16,43 +15,43 @@ type Within = { what?: What; also?: (change: Changing, photoId: string) => Promi
  * there already is a duplicate; one that lies in the trash comes back.
  * @param within.what  the change that this is part of
  * @param within.also  done in the same transaction, unless it is a duplicate
- * @throws Refusal photo/… for a file that is not taken, `rack/disk-full`
+ * @throws Refusal photo/… for a file that is not taken, `rack/disk-full`, `rack/read-only`
  */
 export async function takeInPhoto(rack: Rack, path: string, name: string, within: Within = {}): Promise<TakenIn> {
-  try {
-    const { byteCount: seen, ...inspected } = await inspectPhoto(path)
-    const { sha256, byteCount } = await storeOriginal(rack.folder, path, inspected.format)
-    if (byteCount !== seen) throw unreadable('It changed while it was being read.')
-    return await rack.change(within.what ?? { label: `take in ${name}` }, async (change) => {
-      const present = await photoBySha(change.db, sha256)
-      const photoId = present?.id ?? v7()
-      if (present?.inTrash) await change.update('photo', present.id, { deleted_at: null })
-      if (!present)
-        await addPhoto(change, {
-          id: photoId,
-          sha256,
-          name,
-          ...inspected,
-          byteCount,
-          lightId: null,
-          view: 'face',
-          stage: 'dry',
-          addedAt: new Date().toISOString(),
-        })
-      const fate = present && !present.inTrash ? 'duplicate' : 'taken'
-      if (fate === 'taken') await within.also?.(change, photoId)
-      return { photoId, sha256, format: inspected.format, fate }
-    })
-  } catch (error) {
-    if (isDiskFull(error)) throw diskFull()
-    const code = (error as { code?: string }).code ?? ''
-    if (['ENOENT', 'EACCES', 'EPERM', 'EISDIR', 'EIO', 'ENOTDIR', 'EBUSY'].includes(code))
-      throw unreadable('The file is not there any more, or may not be read.')
-    throw error
-  }
+  const { byteCount: seen, ...inspected } = await inspectPhoto(path).catch(asRefusal)
+  const { sha256, byteCount } = await storeOriginal(rack.folder, path, inspected.format)
+  if (byteCount !== seen) throw unreadable('It changed while it was being read.')
+  return rack.change(within.what ?? { label: `take in ${name}` }, async (change) => {
+    const present = await photoBySha(change.db, sha256)
+    const photoId = present?.id ?? v7()
+    // back in the tray, also when it had been filed before it was thrown away
+    if (present?.inTrash) await change.update('photo', present.id, { deleted_at: null, filed: 0 })
+    if (!present)
+      await addPhoto(change, {
+        id: photoId,
+        sha256,
+        name,
+        ...inspected,
+        byteCount,
+        lightId: null,
+        view: 'face',
+        stage: 'dry',
+        addedAt: new Date().toISOString(),
+      })
+    const fate = present && !present.inTrash ? 'duplicate' : 'taken'
+    if (fate === 'taken') await within.also?.(change, photoId)
+    return { photoId, sha256, format: inspected.format, fate }
+  })
 }
 
-const unreadable = (why: string) =>
+/** What the system said of the photo's file. */
+function asRefusal(error: { code?: string }): never {
+  if (['ENOENT', 'EACCES', 'EPERM', 'EISDIR', 'EIO', 'ENOTDIR', 'EBUSY'].includes(error.code ?? ''))
+    throw unreadable('The file is not there any more, or may not be read.')
+  throw error
+}
+
+const unreadable = (why: string): Refusal =>
   new Refusal(
     'photo/unreadable',
     `The file could not be read: ${why}`,

@@ -57,8 +57,8 @@ export type Seen = {
 const lightToDe = (relative: number, l: number) => ((Math.max(0, l) + 16) / 3) * relative
 
 const cameraWords = {
-  all: 'the camera: one grey card does not undo its tone curve and colour response',
-  response: 'the camera: one grey card does not undo its colour response',
+  all: 'the camera: a grey card sets brightness and white balance, not its contrast and its way with colours',
+  response: 'the camera: a grey card sets brightness and white balance, not its way with colours',
 }
 
 /** The tone curve works on each channel: what counts is how far the three lie from the card on it. */
@@ -98,9 +98,9 @@ export function boundParts({ lab, linear, paint, grid, round, calibration, mixed
     size.glare * Math.sqrt(paint.glare + paint.shadow),
     'glare or shadow near by, even where it was left out',
   )
-  add('clipping', size.clipped * Math.sqrt(paint.atLimit), 'numbers at the limit of the file')
+  add('clipping', size.clipped * Math.sqrt(paint.atLimit), 'red, green or blue at the limit of the file')
   const atZero = Math.max(...grid.atZero) / grid.pixelCount
-  add('zero', size.zero * Math.sqrt(atZero), 'a colour channel at 0')
+  add('zero', size.zero * Math.sqrt(atZero), 'red, green or blue at 0')
   add('area', size.small / Math.sqrt(grid.shapePixels), 'size of the area')
   if (round) add('curved', size.curved, 'a curved part: light and view change over it')
   if (mixed) add('mixed-light', size.mixed, 'light of two colours')

@@ -11,7 +11,7 @@ export const words = {
   ),
   areaOverexposed: say(
     'photo/overexposed',
-    'Part of the paint is so bright in this photo that a colour channel ran into its limit; the real colour is stronger than what was read.',
+    'Part of the paint is so bright in this photo that red, green or blue has run into its limit; the real colour is brighter or stronger than what was read.',
     'Take it again with less exposure, or read the panel from another photo.',
   ),
   tooDark: say(
@@ -31,7 +31,7 @@ export const words = {
   ),
   cardHalfShadow: say(
     'photo/card-half-shadow',
-    'Part of the card lies in a shadow, so it cannot be told which part the panel is lit like.',
+    'Part of the card lies in shadow, so the photo does not say how much light fell on the panel.',
     'Step out of the light and take the photo again with card and panel in the same light.',
   ),
   cardNotEven: say(
@@ -47,7 +47,7 @@ export const words = {
   cardColour: say(
     'photo/card-colour',
     'The Lab numbers of the card are not those of a grey or white card.',
-    'Check the card’s Lab in the settings: near a* 0 and b* 0.',
+    'Check the Lab entered for the card: a* and b* of a grey card are near 0.',
   ),
   noCard: say(
     'photo/no-card',
@@ -76,7 +76,7 @@ export const words = {
   ),
   channelAtZero: say(
     'photo/channel-at-zero',
-    'A colour channel is at 0 here: this paint is stronger in colour than the file can hold.',
-    'A file of wider gamut holds more: set the camera to Display P3 or Adobe RGB, or use a 16-bit export in one of them.',
+    'Red, green or blue is at 0 here: this paint is stronger in colour than the file can hold, and than what was read.',
+    'A file of wider gamut holds more: set the camera to Display P3 or Adobe RGB, or export 16 bits in one of them.',
   ),
 } as const satisfies Record<string, Caution>

@@ -3,11 +3,12 @@ import { join } from 'node:path'
 import sharp from 'sharp'
 import { afterEach, expect, test, vi } from 'vitest'
 import { openAppFiles } from '../../electron/service/app-files.ts'
-import type { Layout, Quad } from '../../shared-core/records/area.ts'
+import type { Layout } from '../../shared-core/records/area.ts'
 import { noFilter } from '../../shared-core/records/panel.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import { draft, dump, photoFile } from '../rack/fresh.ts'
 import { benchService } from './bench-service.ts'
+import { box, layoutFor, panelPhoto } from './panel-photo.ts'
 
 afterEach(() => void vi.restoreAllMocks())
 
@@ -17,32 +18,7 @@ async function benchWithRack() {
   return { ...service, info, desk: service.folder }
 }
 
-const box = (x: number, y: number, width: number, height: number): Quad => [
-  [x, y],
-  [x + width, y],
-  [x + width, y + height],
-  [x, y + height],
-]
 const face = { lightId: null, view: 'face', stage: 'dry' } as const
-
-/** Paint on the left, a grey card on the right, both with a little grain. */
-async function panelPhoto(path: string, width = 600, height = 400): Promise<string> {
-  const pixels = Buffer.alloc(width * height * 3)
-  let state = 1
-  for (let i = 0; i < width * height; i++) {
-    const colour = i % width < width * 0.6 ? [40, 120, 130] : [119, 119, 119]
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0
-    for (const channel of [0, 1, 2]) pixels[i * 3 + channel] = (colour[channel] ?? 0) + (state >>> 29) - 3
-  }
-  await sharp(pixels, { raw: { width, height, channels: 3 } })
-    .png()
-    .toFile(path)
-  return path
-}
-const layoutFor = (stepId: string | null): Layout => ({
-  areas: [{ stepId, shape: { kind: 'quad', quad: box(60, 60, 200, 260) } }],
-  card: { quad: box(400, 60, 160, 280), lab: { l: 50, a: 0, b: 0 } },
-})
 
 test('a rack is made, described, closed, found among the recent ones and opened again', async () => {
   const { call, refusal, events, info } = await benchWithRack()

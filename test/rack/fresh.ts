@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import sharp from 'sharp'
-import { onTestFinished } from 'vitest'
+import { afterAll, onTestFinished } from 'vitest'
 import { createRack, type Options, type Rack } from '../../electron/rack/open.ts'
 import { trackedTables } from '../../electron/rack/tables.ts'
 import type { Mixture } from '../../shared-core/records/mixture.ts'
@@ -13,6 +13,13 @@ import type { Layer, PanelDraft } from '../../shared-core/records/panel.ts'
 export function freshFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), 'overground-test-'))
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
+  return folder
+}
+
+/** A folder for a whole test file: to be called outside of any test. */
+export function workFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'overground-test-'))
+  afterAll(() => rmSync(folder, { recursive: true, force: true }))
   return folder
 }
 

@@ -73,6 +73,17 @@ test('a lock of another computer is never broken, nor one that cannot be read', 
   expect(existsSync(path)).toBe(true)
 })
 
+// only where the system tells its computers apart
+test.skipIf(!thisHolder('x').machine)('nor one of another computer that has the same name', async () => {
+  const folder = freshFolder()
+  const other = { ...thisHolder('x'), machine: 'f'.repeat(32), boot: 'another', pid: 2 ** 22 + 1 }
+  writeFileSync(join(folder, 'lock'), JSON.stringify(other))
+  await expect(takeLock(folder)).rejects.toMatchObject({ code: 'rack/locked' })
+  // the same holder on this computer is gone
+  writeFileSync(join(folder, 'lock'), JSON.stringify({ ...other, machine: thisHolder('x').machine }))
+  await (await takeLock(folder)).release()
+})
+
 test('of many who find a stale lock, one takes it over', async () => {
   const folder = freshFolder()
   const holder = { ...thisHolder('someone'), boot: null, pid: 2 ** 22 + 1 }

@@ -1,4 +1,4 @@
-import { copyFileSync, readdirSync } from 'node:fs'
+import { copyFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { expect, test } from 'vitest'
@@ -57,6 +57,26 @@ test('a step that fails leaves the rack at the last step that succeeded, with a 
     expect(raw.prepare('select title from panel').pluck().all()).toEqual(['Teal over gold'])
   })
   expect(readdirSync(folder)).not.toContain('lock')
+})
+
+test('after a first step that fails the program that knew the rack opens it as it was', async () => {
+  const { folder, before } = await rackOfVersion1()
+  await expect(openRack(folder, { migrations: [...migrations, failing] })).rejects.toThrow('nowhere')
+  const rack = await openRack(folder)
+  expect(await dump(rack)).toBe(before)
+  await rack.close()
+})
+
+test('a backup that cannot be made stops the migrating before it begins', async () => {
+  const { folder, before } = await rackOfVersion1()
+  rmSync(join(folder, 'backups'), { recursive: true })
+  // where the folder should be lies a file
+  writeFileSync(join(folder, 'backups'), '')
+  await expect(openRack(folder, { migrations: [...migrations, good] })).rejects.toThrow('EEXIST')
+  rmSync(join(folder, 'backups'))
+  const rack = await openRack(folder)
+  expect(await dump(rack)).toBe(before)
+  await rack.close()
 })
 
 test('a step that succeeds keeps every row, and older history can still be undone', async () => {

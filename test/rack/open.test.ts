@@ -89,11 +89,9 @@ test('a newer rack is recognised also when its version stands only in the write-
   for (const name of ['rack.sqlite', 'rack.sqlite-wal'])
     writeFileSync(join(copy, name), readFileSync(join(folder, name)))
   raw.close()
-  const before = readFileSync(join(copy, 'rack.sqlite'))
-  const log = readFileSync(join(copy, 'rack.sqlite-wal'))
+  const before = everything(copy)
   await expect(openRack(copy)).rejects.toMatchObject({ code: 'rack/newer' })
-  expect(readFileSync(join(copy, 'rack.sqlite'))).toEqual(before)
-  expect(readFileSync(join(copy, 'rack.sqlite-wal'))).toEqual(log)
+  expect(everything(copy)).toEqual(before)
 })
 
 test('what is not a rack is refused and left as it is', async () => {

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { storeOriginal } from '../../electron/rack/photo-store.ts'
@@ -26,6 +26,8 @@ test('an original lies under its hash, unchanged, once', async () => {
   expect(readFileSync(stored.path).equals(bytes)).toBe(true)
   expect(await storeOriginal(rack, join(desk, 'b.jpg'), 'jpeg')).toEqual(stored)
   expect(filesBelow(rack)).toEqual([`${hash}.jpg`])
+  // nobody may write to it; Windows keeps one such bit for all
+  expect(statSync(stored.path).mode & 0o222).toBe(0)
 })
 
 test('a file that cannot be read to its end leaves nothing behind', async () => {
@@ -36,12 +38,16 @@ test('a file that cannot be read to its end leaves nothing behind', async () => 
   expect(filesBelow(rack)).toEqual([])
 })
 
-test('half an original from a broken copy is replaced', async () => {
+test.each([
+  ['half of it', 'the who'],
+  ['as long, but other bytes', 'the whole piXture'],
+])('an original that a bad disk altered (%s) is put right by taking it in again', async (_, altered) => {
   const [rack, desk] = [freshFolder(), freshFolder()]
   const source = join(desk, 'a.png')
   writeFileSync(source, 'the whole picture')
   const { path } = await storeOriginal(rack, source, 'png')
-  writeFileSync(path, 'the who')
+  rmSync(path)
+  writeFileSync(path, altered, { mode: 0o444 })
   await storeOriginal(rack, source, 'png')
   expect(readFileSync(path, 'utf8')).toBe('the whole picture')
 })

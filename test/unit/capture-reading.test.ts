@@ -37,6 +37,23 @@ describe('gain from the card', () => {
     expect(Math.hypot(...colour!.parts.map((p) => p.de00))).toBeCloseTo(colour!.bound90, 9)
   })
 
+  it('trusts a colour like the card’s more than one far from it: the card pins one point of the camera’s tone curve', () => {
+    const bound = (panel: LabTriple) => read({ panel }).results[0]!.colour!.bound90
+    const [alike, near, far] = [bound([51, 0, 0]), bound([60, 0, 0]), bound([92, 0, 0])]
+    expect(alike).toBeLessThan(near)
+    expect(near).toBeLessThan(far)
+    expect(bound([51, 60, 40])).toBeGreaterThan(near)
+  })
+
+  it('allows for no tone curve where the file is known to have none', () => {
+    const pixels = sceneOf({ panel: [85, 10, 40] })
+    const [camera, plain] = (['unknown', 'none'] as const).map(
+      (tone) => readLayout(pixels, srgbProfile, layoutOf(), { tone }).results[0]!.colour!,
+    )
+    expect(plain!.lab).toEqual(camera!.lab)
+    expect(plain!.bound90).toBeLessThan(camera!.bound90 / 2)
+  })
+
   it('without a card marks the reading as uncalibrated, with a wide bound', () => {
     const { results, photo } = read({ panel: [45, 40, 20] }, layoutOf(undefined, false))
     expect(results[0]!.colour!.level).toBe('uncalibrated')

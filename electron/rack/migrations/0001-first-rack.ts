@@ -30,6 +30,8 @@ const tables = [
   ) strict`,
   // a code in the trash may be taken again
   'create unique index panel_code on panel (code) where deleted_at is null',
+  // but is not given again
+  'create index panel_code_given on panel (code)',
 
   `create table tag (
     id text primary key not null,

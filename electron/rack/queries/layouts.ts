@@ -82,6 +82,14 @@ export async function saveLayout(
   return kept
 }
 
+/** The same layout, in which an area whose step is no longer there belongs to none. */
+export async function withoutLostSteps(db: Kysely<Tables>, layout: Layout): Promise<Layout> {
+  const named = among(layout.areas.flatMap(({ stepId }) => stepId ?? []))
+  const steps = await db.selectFrom('step').select('id').where('id', 'in', named).execute()
+  const present = (stepId: string | null) => (steps.some(({ id }) => id === stepId) ? stepId : null)
+  return { ...layout, areas: layout.areas.map((area) => ({ ...area, stepId: present(area.stepId) })) }
+}
+
 const asRow = (id: string, photoId: string, position: number, area: MarkedArea, cutKey: string): AreaRow => ({
   id,
   photo_id: photoId,

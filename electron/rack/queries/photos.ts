@@ -1,4 +1,4 @@
-import type { Kysely } from 'kysely'
+import { type Kysely, sql } from 'kysely'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Stage, View } from '../../../shared-core/records/colour.ts'
 import type { Caution, Photo, PhotoFormat } from '../../../shared-core/records/photo.ts'
@@ -69,7 +69,8 @@ export async function listTray(db: Kysely<Tables>): Promise<Photo[]> {
   const rows = await db
     .selectFrom('photo')
     .selectAll()
-    .where('filed', '=', 0)
+    // written out: the tray's index holds for this figure alone
+    .where('filed', '=', sql.lit(0))
     .where('deleted_at', 'is', null)
     .orderBy('added_at')
     .orderBy('id')

@@ -1,4 +1,4 @@
-import type { Kysely } from 'kysely'
+import { type Kysely, sql } from 'kysely'
 import type { HistoryEntry, RackInfo } from '../../../shared-core/records/rack.ts'
 import type { Tables } from '../tables.ts'
 
@@ -38,7 +38,7 @@ export async function describeRack(db: Kysely<Tables>, folder: string): Promise<
   const tray = await db
     .selectFrom('photo')
     .select((e) => e.fn.countAll().as('count'))
-    .where('filed', '=', 0)
+    .where('filed', '=', sql.lit(0))
     .where('deleted_at', 'is', null)
     .executeTakeFirstOrThrow()
   const undo = await db

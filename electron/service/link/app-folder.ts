@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto'
 import { mkdirSync } from 'node:fs'
 import { mkdir, readdir, rm, stat } from 'node:fs/promises'
 import { homedir } from 'node:os'
-import { basename, join } from 'node:path'
+import { basename, dirname, join, resolve } from 'node:path'
 
 /**
  * The application's own folder: settings, recent racks, files on their way into a rack. The same for the window and the
@@ -30,6 +30,15 @@ export async function stagingPath(staging: string, name: string): Promise<string
   const folder = join(staging, randomUUID())
   await mkdir(folder, { recursive: true })
   return join(folder, plainName(name))
+}
+
+/**
+ * Removes a file that was handed over as bytes, with the folder made for it. Any other file is the painter's own and is
+ * left alone.
+ */
+export async function dropStaged(home: string, path: string): Promise<void> {
+  const folder = dirname(resolve(path))
+  if (dirname(folder) === resolve(stagingFolder(home))) await rm(folder, { recursive: true, force: true })
 }
 
 /** A file name that every system takes and that cannot leave its folder; the extension is kept. */

@@ -1,0 +1,83 @@
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import type { Rack } from '../../electron/rack/open.ts'
+import type { Context } from '../../electron/service/context.ts'
+import { dispatch } from '../../electron/service/dispatch.ts'
+import { handlers } from '../../electron/service/handlers/all.ts'
+import { draft, dump } from '../rack/fresh.ts'
+import { benchService } from './bench-service.ts'
+import { layoutFor, panelPhoto } from './panel-photo.ts'
+
+const face = { lightId: null, view: 'face', stage: 'dry' } as const
+
+/** A panel, and a photo of it in the tray. */
+async function atTheTray() {
+  const service = await benchService()
+  const { call, ended } = service
+  await call('rack.create', { folder: join(service.folder, 'rack'), name: 'Bench' })
+  const { panel } = await call('panels.save', { draft: draft() })
+  const path = await panelPhoto(join(service.folder, 'a.png'))
+  const { jobId } = await call('photos.takeIn', { files: [{ path, name: 'a.png' }] })
+  const photoId = (await ended(jobId)).items[0]?.photoId ?? ''
+  return { ...service, panel, photoId, stepId: panel.steps[0]?.id ?? '' }
+}
+
+/** The code of a call's refusal when `meanwhile` happens after its photo was read and before anything is kept. */
+async function codeWhen(context: Context, name: string, input: unknown, meanwhile: () => Promise<unknown>) {
+  const rack = context.rack()
+  const slow: Rack = {
+    ...rack,
+    change: async (what, work) => {
+      await meanwhile()
+      return rack.change(what, work)
+    },
+  }
+  const reply = await dispatch(name, input, { ...context, rack: () => slow }, handlers)
+  return reply.ok ? 'ok' : reply.error.code
+}
+
+test('what is altered while a photo is being read is looked at again before anything is kept', async () => {
+  const { call, panel, photoId, stepId, context } = await atTheTray()
+  const before = await dump(context.rack())
+  const ask = { photoId, panelId: panel.id, layout: layoutFor(stepId), ...face, ageDays: null }
+  const dropStep = () => call('panels.save', { draft: { ...panel, steps: panel.steps.slice(1) } })
+  expect(await codeWhen(context, 'photos.file', ask, dropStep)).toBe('photo/area-without-step')
+  await call('history.undo', {})
+  const removePanel = () => call('panels.remove', { panelId: panel.id })
+  expect(await codeWhen(context, 'photos.file', ask, removePanel)).toBe('panel/absent')
+  await call('history.undo', {})
+  const discard = () => call('photos.discard', { photoId })
+  expect(await codeWhen(context, 'photos.file', ask, discard)).toBe('photo/absent')
+  await call('history.undo', {})
+  const [area] = layoutFor(null).areas
+  const reference = { photoId, name: 'chip', area, card: null, ...face }
+  expect(await codeWhen(context, 'photos.fileReference', reference, discard)).toBe('photo/absent')
+  await call('history.undo', {})
+  expect(await codeWhen(context, 'photos.mark', { photoId, layout: layoutFor(stepId), ...face }, discard)).toBe(
+    'photo/absent',
+  )
+  await call('history.undo', {})
+  expect(await dump(context.rack())).toBe(before)
+  expect(await codeWhen(context, 'photos.file', ask, () => Promise.resolve())).toBe('ok')
+})
+
+test('a mark on a step that was dropped meanwhile stays, and belongs to no step', async () => {
+  const { call, panel, photoId, stepId } = await atTheTray()
+  await call('panels.save', { draft: { ...panel, steps: panel.steps.slice(1) } })
+  const { photo } = await call('photos.mark', { photoId, layout: layoutFor(stepId), ...face })
+  expect(photo.layout).toEqual(layoutFor(null))
+})
+
+test('a photo that was filed and thrown away comes back into the tray when it is taken in again', async () => {
+  const { call, ended, panel, photoId, stepId, folder } = await atTheTray()
+  await call('photos.file', { photoId, panelId: panel.id, layout: layoutFor(stepId), ...face, ageDays: null })
+  await call('photos.discard', { photoId })
+  const files = [{ path: join(folder, 'a.png'), name: 'a.png' }]
+  const { items } = await ended((await call('photos.takeIn', { files })).jobId)
+  expect(items).toMatchObject([{ fate: 'taken', photoId }])
+  expect((await call('photos.listTray', {})).photos).toMatchObject([{ id: photoId, filed: false }])
+  // its reading was kept all the while
+  expect((await call('panels.get', { key: panel.id })).readings).toHaveLength(1)
+  await call('history.undo', {})
+  expect((await call('photos.listTray', {})).photos).toEqual([])
+})

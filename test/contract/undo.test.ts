@@ -1,0 +1,203 @@
+import { join } from 'node:path'
+import fc from 'fast-check'
+import { sql } from 'kysely'
+import { beforeAll, expect, test } from 'vitest'
+import type { Rack } from '../../electron/rack/open.ts'
+import type { CallName } from '../../shared-core/contract/calls.ts'
+import type { PanelDraft } from '../../shared-core/records/panel.ts'
+import { candyMixture, draft, layer, workFolder } from '../rack/fresh.ts'
+import { type BenchService, benchService } from './bench-service.ts'
+import { layoutFor, panelPhoto } from './panel-photo.ts'
+
+const desk = workFolder()
+const photoCount = 3
+const files: Array<{ path: string; name: string }> = []
+beforeAll(async () => {
+  for (let i = 0; i < photoCount; i++) {
+    const name = `IMG_${i}.png`
+    files.push({ path: await panelPhoto(join(desk, name), i + 1, 240, 160), name })
+  }
+})
+
+/** Each is one call of the contract, made as a page makes it; `pick` says on which of the things that are there. */
+const kinds = [
+  'panels.save, new',
+  'panels.save, again',
+  'panels.remove',
+  'lights.add',
+  'readings.addTyped',
+  'readings.remove',
+  'references.addTyped',
+  'references.rename',
+  'references.remove',
+  'photos.takeIn',
+  'photos.mark',
+  'photos.file',
+  'photos.fileReference',
+  'photos.discard',
+] as const
+type Command = { kind: (typeof kinds)[number]; pick: number; value: number }
+const command: fc.Arbitrary<Command> = fc.record({
+  kind: fc.constantFrom(...kinds),
+  pick: fc.nat(100),
+  value: fc.integer({ min: 1, max: 8 }),
+})
+
+const words = ['dune', 'bled', 'check', 'teal', 'crimson']
+const word = (n: number): string => words[n % words.length] ?? ''
+const typed = (value: number) => ({
+  lab: { l: 40 + value / 3, a: -value / 7, b: value },
+  illuminant: 'D50' as const,
+  observer: '2' as const,
+  geometry: '45:0' as const,
+  bound90: value % 2 ? null : value / 3,
+  view: 'face' as const,
+  stage: 'dry' as const,
+  lightId: null,
+})
+const face = { lightId: null, view: 'face', stage: 'dry' } as const
+/** In a photo of 240 × 160: what `panelPhoto` draws, at its scale. */
+const scaled = (stepId: string | null, value: number) => {
+  const layout = layoutFor(stepId)
+  const shrink = ([x, y]: [number, number]): [number, number] => [x * 0.4 + value, y * 0.4]
+  const quad = (from: (typeof layout)['areas'][number]['shape']) => {
+    if (from.kind === 'round') throw new Error('A quadrilateral was expected')
+    const [a, b, c, d] = from.quad
+    return [shrink(a), shrink(b), shrink(c), shrink(d)] as [typeof a, typeof b, typeof c, typeof d]
+  }
+  const areas = layout.areas.map((area) => ({ ...area, shape: { kind: 'quad' as const, quad: quad(area.shape) } }))
+  const card = layout.card && { ...layout.card, quad: quad({ kind: 'quad', quad: layout.card.quad }) }
+  return { areas, card }
+}
+
+async function perform(service: BenchService, { kind, pick, value }: Command): Promise<void> {
+  const { context } = service
+  const { db } = context.rack()
+  const one = <T>(all: readonly T[]): T | undefined => all[pick % Math.max(1, all.length)]
+  const live = (table: 'panel' | 'photo' | 'reference' | 'reading') =>
+    db.selectFrom(table).select('id').where('deleted_at', 'is', null).orderBy('id').execute()
+  const panel = one(await live('panel'))
+  const photoId = one(await live('photo'))?.id ?? 'none'
+  const referenceId = one(await live('reference'))?.id ?? 'none'
+  const readingId = one(await live('reading'))?.id ?? 'none'
+  const steps = panel ? await db.selectFrom('step').select('id').where('panel_id', '=', panel.id).execute() : []
+  const stepId = one(steps)?.id ?? 'none'
+  /** What is refused changes nothing, which the test looks at too. */
+  const call = async (name: CallName, input: unknown) => {
+    try {
+      return await service.call(name, input as never)
+    } catch (error) {
+      if (!/^(panel|photo|reading|reference|light|step)\//.test((error as { code: string }).code)) throw error
+      return undefined
+    }
+  }
+  const again = async (id: string): Promise<PanelDraft> => {
+    const { panel: old } = await service.call('panels.get', { key: id })
+    const candy = layer('candy', '', { coats: value, mixture: candyMixture(word(value), word(pick)) })
+    return {
+      ...old,
+      title: word(value),
+      status: value % 2 ? 'planned' : 'retired',
+      tags: words.slice(value % 5),
+      layers: value % 3 ? [...old.layers.slice(1), candy] : old.layers.toReversed(),
+      steps: value % 4 ? [...old.steps, { id: null, coats: value / 2, notes: '' }].slice(-40) : old.steps.slice(-1),
+    }
+  }
+  if (kind === 'panels.save, new')
+    await call('panels.save', { draft: draft({ title: word(value), notes: word(pick) }) })
+  if (kind === 'panels.save, again' && panel) await call('panels.save', { draft: await again(panel.id) })
+  if (kind === 'panels.remove') await call('panels.remove', { panelId: panel?.id ?? 'none' })
+  if (kind === 'lights.add') await call('lights.add', { name: `lamp ${value}`, kelvin: value * 1000 })
+  if (kind === 'readings.addTyped') await call('readings.addTyped', { ...typed(value), stepId })
+  if (kind === 'readings.remove') await call('readings.remove', { readingId })
+  if (kind === 'references.addTyped') await call('references.addTyped', { ...typed(value), name: word(pick) })
+  if (kind === 'references.rename') await call('references.rename', { referenceId, name: word(value) })
+  if (kind === 'references.remove') await call('references.remove', { referenceId })
+  if (kind === 'photos.takeIn') {
+    const { jobId } = await service.call('photos.takeIn', { files: files.slice(0, (value % photoCount) + 1) })
+    const { state } = await service.ended(jobId)
+    if (state !== 'done') throw new Error(`The intake ended as ${state}`)
+  }
+  const layout = scaled(stepId === 'none' ? null : stepId, value)
+  if (kind === 'photos.mark') await call('photos.mark', { photoId, layout, ...face })
+  if (kind === 'photos.file')
+    await call('photos.file', { photoId, panelId: panel?.id ?? 'none', layout, ...face, ageDays: value })
+  const [area] = scaled(null, value).areas
+  if (kind === 'photos.fileReference')
+    await call('photos.fileReference', { photoId, name: word(value), area, card: layout.card, ...face })
+  if (kind === 'photos.discard') await call('photos.discard', { photoId })
+}
+
+/** Not taken back: the history itself, its revision, and the code that the rack gives next (it may stand on a label). */
+const apart = /^(change|change_row|rack_info|panel_doc|panel_words.*|sqlite_.*)$/
+
+/** Every row of every table, and the words that panels are found by. */
+async function dumpAll({ db }: Rack): Promise<string> {
+  const { rows } = await sql<{ name: string }>`select name from sqlite_schema where type = 'table'`.execute(db)
+  const tables: Record<string, unknown> = {}
+  for (const { name } of rows.filter((table) => !apart.test(table.name)))
+    tables[name] = (await sql`select * from ${sql.table(name)} order by 1, 2`.execute(db)).rows
+  const found = sql`select panel_doc.panel_id, panel_words.* from panel_words
+    join panel_doc on panel_doc.doc = panel_words.rowid order by 1`
+  return JSON.stringify({ tables, words: (await found.execute(db)).rows }, null, 1)
+}
+
+/** In an order in which each finds something to alter. */
+const everyKind: ReadonlyArray<Command['kind']> = [
+  'panels.save, again',
+  'lights.add',
+  'readings.addTyped',
+  'readings.remove',
+  'references.addTyped',
+  'references.rename',
+  'photos.mark',
+  'photos.file',
+  'photos.fileReference',
+  'photos.discard',
+  'photos.takeIn',
+  'references.remove',
+  'panels.remove',
+  'panels.save, new',
+]
+
+test('whatever a painter did is taken back step by step, and done again, also by the next service', async () => {
+  const seen = new Set<string>()
+  await fc.assert(
+    fc.asyncProperty(fc.array(command, { minLength: 6, maxLength: 16 }), async (commands) => {
+      const service = await benchService()
+      const folder = join(service.folder, 'rack')
+      await service.call('rack.create', { folder, name: 'Undone' })
+      // something to work on
+      const begun: Command[] = [
+        { kind: 'panels.save, new', pick: 0, value: 1 },
+        { kind: 'photos.takeIn', pick: 0, value: 1 },
+      ]
+      const states = [await dumpAll(service.context.rack())]
+      for (const each of [...begun, ...commands]) {
+        await perform(service, each)
+        const state = await dumpAll(service.context.rack())
+        if (state === states.at(-1)) continue
+        states.push(state)
+        seen.add(each.kind)
+      }
+      await service.call('rack.close', {})
+      await service.call('rack.open', { folder })
+      for (const state of states.slice(0, -1).toReversed()) {
+        await service.call('history.undo', {})
+        expect(await dumpAll(service.context.rack())).toBe(state)
+      }
+      expect(await service.refusal('history.undo', {})).toMatchObject({ code: 'history/nothing' })
+      await service.call('rack.close', {})
+      await service.call('rack.open', { folder })
+      for (const state of states.slice(1)) {
+        await service.call('history.redo', {})
+        expect(await dumpAll(service.context.rack())).toBe(state)
+      }
+      expect(await service.refusal('history.redo', {})).toMatchObject({ code: 'history/nothing' })
+      await service.call('rack.close', {})
+    }),
+    { numRuns: 14, examples: [[everyKind.map((kind): Command => ({ kind, pick: 0, value: 2 }))]] },
+  )
+  // a kind of change that never altered anything would be untested
+  expect([...seen].toSorted()).toEqual([...kinds].toSorted())
+})

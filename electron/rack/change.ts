@@ -68,9 +68,8 @@ export function performChange<T>(
       ? await tx.selectFrom('change').select(['id', 'state']).where('id', '=', what.partOf).executeTakeFirst()
       : undefined
     // what was undone meanwhile is not gone on with: the rest becomes a change of its own
-    const goesOn = earlier?.state === 'done' ? earlier.id : undefined
-    const changeId = goesOn ?? (earlier ? v7() : (what.partOf ?? v7()))
-    let seq = goesOn ? await lastSeq(tx, changeId) : 0
+    let goesOn = earlier?.state === 'done' ? earlier.id : undefined
+    let changeId = goesOn ?? (earlier ? v7() : (what.partOf ?? v7()))
     let label = what.label
     let panelId = what.panelId ?? null
     let relabelled = false
@@ -114,6 +113,12 @@ export function performChange<T>(
     })
 
     if (images.length === 0) return { value, revision: relabelled ? await raiseRevision(tx) : null }
+    if (goesOn && (await touchedSince(tx, goesOn, images))) {
+      // added to the earlier change, these rows would stand in the way of undoing the later one
+      goesOn = undefined
+      changeId = v7()
+    }
+    let seq = goesOn ? await lastSeq(tx, changeId) : 0
     if (!goesOn) {
       await tx.updateTable('change').set({ state: 'abandoned' }).where('state', '=', 'undone').execute()
       const { next } = await tx
@@ -141,6 +146,21 @@ export function performChange<T>(
     await refreshWords(tx)
     return { value, revision: await raiseRevision(tx) }
   })
+}
+
+/** Whether a change made after this one, and not undone, holds one of these rows. */
+async function touchedSince(tx: Transaction<Tables>, changeId: string, images: readonly Image[]): Promise<boolean> {
+  const { seq } = await tx.selectFrom('change').select('seq').where('id', '=', changeId).executeTakeFirstOrThrow()
+  const later = await tx
+    .selectFrom('change_row')
+    .innerJoin('change', 'change.id', 'change_row.change_id')
+    .select('change_row.row_id')
+    .distinct()
+    .where('change.seq', '>', seq)
+    .where('change.state', '=', 'done')
+    .execute()
+  const touched = new Set(later.map((row) => row.row_id))
+  return images.some((image) => touched.has(image.row_id))
 }
 
 async function lastSeq(tx: Transaction<Tables>, changeId: string): Promise<number> {

@@ -18,7 +18,7 @@ import { discardPhoto } from '../rack/queries/photos.ts'
 import { diskFull, isDiskFull } from '../rack/refusals.ts'
 import type { AppFiles } from './app-files.ts'
 import type { JobHandle, Jobs } from './jobs.ts'
-import { dropStaged } from './link/app-folder.ts'
+import { claimStaged, dropStaged } from './link/app-folder.ts'
 import type { Log } from './log.ts'
 import { makeRenditions } from './pictures.ts'
 import { takeInPhoto } from './take-in.ts'
@@ -46,6 +46,7 @@ export async function startIntake(
   support: IntakeSupport,
 ): Promise<string> {
   const id = v7()
+  for (const { path } of files) await claimStaged(support.appFiles.folder, path)
   await addIntake(rack.db, id, files)
   run(rack, id, files.length, support)
   return id

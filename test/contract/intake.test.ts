@@ -5,7 +5,7 @@ import { sql } from 'kysely'
 import { expect, test } from 'vitest'
 import { addIntake, beginFile } from '../../electron/rack/queries/intakes.ts'
 import type { Context } from '../../electron/service/context.ts'
-import { stagingFolder, stagingPath } from '../../electron/service/link/app-folder.ts'
+import { stagingFolder, stagingPath, sweepStaging } from '../../electron/service/link/app-folder.ts'
 import { dump, photoFile } from '../rack/fresh.ts'
 import { benchService } from './bench-service.ts'
 
@@ -196,6 +196,11 @@ test('copies of a cancelled intake go too; those of one that was put off stay un
   await firstItem(context, first.jobId)
   await call('rack.close', {})
   const { items } = await ended(first.jobId)
+  expect(readdirSync(staging)).toHaveLength(24 - items.length)
+  // a weekend later the host clears away what belongs to nobody
+  const orphan = await staged(context.appFiles.folder, own[0]?.path ?? '', 'orphan.jpg')
+  await sweepStaging(staging, Date.now() + 3 * 24 * 3600 * 1000)
+  expect(existsSync(orphan.path)).toBe(false)
   expect(readdirSync(staging)).toHaveLength(24 - items.length)
   await call('rack.open', { folder: join(folder, 'rack') })
   await ended(first.jobId)

@@ -220,3 +220,18 @@ test('a full drive is told as such and leaves everything as it was', async () =>
   expect(await dump(rack)).toBe(before)
   await rack.change({ label: 'add again' }, (change) => savePanel(change, draft()))
 })
+
+test('what goes on with an earlier change never stands in the way of undoing a later one', async () => {
+  const rack = await freshRack()
+  const light = await rack.change({ label: 'add two', partOf: 'batch' }, (change) =>
+    addLight(change, 'north lamp', 5000),
+  )
+  const id = light?.id ?? ''
+  const before = await dump(rack)
+  await rack.change({ label: 'set it colder' }, (change) => change.update('light', id, { kelvin: 6500 }))
+  await rack.change({ label: 'add two', partOf: 'batch' }, (change) => change.update('light', id, { kelvin: 7000 }))
+  expect((await rack.undo()).label).toBe('add two')
+  expect((await rack.undo()).label).toBe('set it colder')
+  expect(await dump(rack)).toBe(before)
+  expect((await rack.undo()).label).toBe('add two')
+})

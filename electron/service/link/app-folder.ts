@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto'
 import { mkdirSync } from 'node:fs'
-import { mkdir, readdir, rm, stat } from 'node:fs/promises'
+import { mkdir, readdir, rm, stat, writeFile } from 'node:fs/promises'
 import { homedir } from 'node:os'
 import { basename, dirname, join, resolve } from 'node:path'
 
@@ -49,12 +49,28 @@ export function plainName(name: string): string {
   return (plain.slice(0, plain.length - tail.length).slice(0, 60) || 'file') + tail
 }
 
-/** Removes what has been waiting for a day: its intake ended long ago, or never began. */
+/** Beside a file that an intake counts on: such a file waits as long as its rack stays closed. No file from a page is named so. */
+const claim = '.claimed'
+
+/** Keeps a file that came as bytes from being swept, until `dropStaged`. Other files are left alone. */
+export async function claimStaged(home: string, path: string): Promise<void> {
+  const folder = dirname(resolve(path))
+  if (dirname(folder) === resolve(stagingFolder(home))) await writeFile(join(folder, claim), '')
+}
+
+const isClaimed = (folder: string): Promise<boolean> =>
+  stat(join(folder, claim)).then(
+    () => true,
+    () => false,
+  )
+
+/** Removes what has been waiting for a day and belongs to no intake. */
 export async function sweepStaging(staging: string, now = Date.now()): Promise<void> {
   const names = await readdir(staging).catch(() => [])
   for (const name of names) {
     const folder = join(staging, name)
     const facts = await stat(folder).catch(() => undefined)
-    if (facts && now - facts.mtimeMs > 24 * 3600 * 1000) await rm(folder, { recursive: true, force: true })
+    const isOld = facts && now - facts.mtimeMs > 24 * 3600 * 1000
+    if (isOld && !(await isClaimed(folder))) await rm(folder, { recursive: true, force: true })
   }
 }

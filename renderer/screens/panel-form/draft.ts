@@ -1,16 +1,6 @@
-import type { Layer, LayerKind, Panel, PanelDraft, Step } from '../../../shared-core/records/panel.ts'
+import type { Layer, LayerKind, PanelDraft, Step } from '../../../shared-core/records/panel.ts'
 import { PanelDraft as DraftRecord } from '../../../shared-core/records/panel.ts'
-
-export const layerKindInWords: Record<LayerKind, string> = {
-  sealer: 'Sealer',
-  undercoat: 'Undercoat',
-  ground: 'Ground',
-  candy: 'Candy',
-  solid: 'Solid',
-  'mid-coat': 'Mid coat',
-  'barrier-clear': 'Barrier clear',
-  clear: 'Clear',
-}
+import { layerKindInWords } from '../../parts/layer-kinds.ts'
 
 export function blankLayer(kind: LayerKind, coats: number): Layer {
   return { id: null, kind, name: '', coats, mixture: null, gunSetup: null, booth: null, notes: '' }
@@ -30,18 +20,6 @@ export function blankDraft(painter: string, today: string): PanelDraft {
     tags: [],
     layers: [blankLayer('ground', 2), blankLayer('candy', 4), blankLayer('clear', 2)],
     steps: [{ id: null, coats: 4, notes: '' }],
-  }
-}
-
-/** A new panel with everything of an old one but its identity, its date and its photos. */
-export function copyOf(panel: Panel, today: string): PanelDraft {
-  return {
-    ...panel,
-    id: null,
-    code: null,
-    sprayedOn: today,
-    layers: panel.layers.map((layer) => ({ ...layer, id: null })),
-    steps: panel.steps.map((step) => ({ ...step, id: null })),
   }
 }
 

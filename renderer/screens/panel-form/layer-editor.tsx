@@ -1,8 +1,8 @@
 import { useId } from 'react'
 import { type Layer, LayerKind } from '../../../shared-core/records/panel.ts'
 import { Cross } from '../../parts/icons.tsx'
+import { layerKindInWords } from '../../parts/layer-kinds.ts'
 import { NumberField } from '../../parts/number-field.tsx'
-import { layerKindInWords } from './draft.ts'
 import { HowItWentOn } from './how-it-went-on.tsx'
 import { MixtureEditor } from './mixture-editor.tsx'
 

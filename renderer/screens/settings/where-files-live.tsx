@@ -15,8 +15,9 @@ export function WhereFilesLive() {
           </p>
           <p className="settings-folder">{rack.folder}</p>
           <p className="fine">
-            This folder is the whole rack. Its “photos” folder holds your originals unchanged; “backups” holds copies of
-            the records. To move the rack to another computer, close it here and copy the folder.
+            This folder is the whole rack. Its “photos” folder holds your originals unchanged; “backups” gets a copy of
+            the records before a newer Overground changes their form. To move the rack to another computer, close it
+            here and copy the folder.
           </p>
           <CommandButton command={closeRack} />
           <p className="fine">“Another rack” closes this one first; everything in it is saved already.</p>

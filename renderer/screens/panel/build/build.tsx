@@ -3,22 +3,13 @@ import type { CSSProperties } from 'react'
 import { formulaInWords } from '../../../../shared-core/mix/formula-words.ts'
 import type { Band, Layer, LayerKind, Panel } from '../../../../shared-core/records/panel.ts'
 import { Paint } from '../../../parts/lab-swatch.tsx'
+import { layerKindInWords } from '../../../parts/layer-kinds.ts'
 import { decimalSign } from '../../../parts/say-numbers.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import { useStore } from '../../../state/store.ts'
 import { coatsFromTop } from './coats-from-top.ts'
 import { PartsBar } from './parts-bar.tsx'
 
-const kindInWords: Record<LayerKind, string> = {
-  sealer: 'Sealer',
-  undercoat: 'Undercoat',
-  ground: 'Ground',
-  candy: 'Candy',
-  solid: 'Solid',
-  'mid-coat': 'Mid coat',
-  'barrier-clear': 'Barrier clear',
-  clear: 'Clear',
-}
 /** Drawn height of one coat. Not to scale: what takes part in the colour is drawn thicker. */
 const coatPx: Record<LayerKind, number> = {
   sealer: 44,
@@ -75,7 +66,7 @@ function LayerRow({ layer, bands, ladder }: { layer: Layer; bands: Band[]; ladde
       <span className="panel-coats num">{layer.coats}</span>
       <Cut layer={layer} bands={bands} height={height} />
       <div className="panel-what">
-        <b>{[kindInWords[layer.kind], layer.name].filter(Boolean).join(', ')}</b>
+        <b>{[layerKindInWords[layer.kind], layer.name].filter(Boolean).join(', ')}</b>
         <span>
           {coatsInWords(layer.coats)}
           {ladder ? ', taped in steps' : ''}

@@ -22,6 +22,7 @@ export default defineConfig({
           index: 'electron/shell/main.ts',
           loopback: 'electron/loopback/main.ts',
           service: 'electron/service/main.ts',
+          'heif-worker': 'electron/photos/heif/heif-worker.ts',
           'render-worker': 'electron/service/demonstration/picture/render-worker.ts',
         },
         output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },

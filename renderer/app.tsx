@@ -4,6 +4,8 @@ import { useKeyboard } from './commands/keyboard.ts'
 import { Bar } from './frame/bar.tsx'
 import { JobOutcomes } from './frame/job-outcomes.tsx'
 import { Notices } from './frame/notices.tsx'
+import { ExportDialog } from './screens/instrument/export-dialog.tsx'
+import { InstrumentDialog } from './screens/instrument/instrument-dialog.tsx'
 import { LabelDialog } from './screens/label/label-dialog.tsx'
 import { PrintLabels } from './screens/label/print-labels.tsx'
 import { MatchPlace } from './screens/match/match-place.tsx'
@@ -29,6 +31,8 @@ export function App() {
       <Notices />
       <JobOutcomes />
       <LabelDialog />
+      <InstrumentDialog />
+      <ExportDialog />
     </>
   )
 }

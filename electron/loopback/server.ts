@@ -147,10 +147,20 @@ const pictureHead = (type: string) => ({
   'cache-control': 'private, max-age=31536000, immutable',
 })
 
-const documentHead = (fileName: string) => ({
-  'content-type': 'application/pdf',
-  'content-disposition': `inline; filename*=UTF-8''${encodeURIComponent(fileName)}`,
-  'cache-control': 'no-store',
-  // the browser's own reader draws with styles and scripts of its own, which must not be forbidden
-  'content-security-policy': "frame-ancestors 'none'",
-})
+/** A PDF opens in the browser's own reader; everything else is saved and never shown as a page of ours. */
+const documentHead = (fileName: string) =>
+  fileName.endsWith('.pdf')
+    ? {
+        'content-type': 'application/pdf',
+        'content-disposition': `inline; ${named(fileName)}`,
+        'cache-control': 'no-store',
+        // the reader draws with styles and scripts of its own, which must not be forbidden
+        'content-security-policy': "frame-ancestors 'none'",
+      }
+    : {
+        'content-type': fileName.endsWith('.csv') ? 'text/csv; charset=utf-8' : 'application/octet-stream',
+        'content-disposition': `attachment; ${named(fileName)}`,
+        'cache-control': 'no-store',
+      }
+
+const named = (fileName: string): string => `filename*=UTF-8''${encodeURIComponent(fileName)}`

@@ -1,21 +1,30 @@
 import type { PixelBox } from '../../shared-core/capture/geometry.ts'
 import type { Pixels } from '../../shared-core/capture/pixels.ts'
 import type { RgbProfile } from '../../shared-core/colour/profile.ts'
+import { decodeHeif } from './heif/heif-file.ts'
 import { type Facts, factsOf } from './inspect.ts'
-import { openPhoto } from './open.ts'
+import { openPicture } from './open-picture.ts'
 import { refusalOf } from './refusals.ts'
 
 export type Decoded = { pixels: Pixels; profile: RgbProfile }
 
 /**
  * The file's own numbers, upright, and the profile they are in. Greys are written three times, transparency is dropped.
+ * Not to be written to: the numbers may be kept for whoever asks next.
  * @param box  only this part of the upright photo; the whole when left out
- * @throws Refusal as `inspectPhoto` does
+ * @param known   what `factsOf` said, to look only once
+ * @param signal  stops the decoding of a HEIC
+ * @throws Refusal as `inspectPhoto` does; or the signal's reason
  */
-export async function decodePhoto(path: string, box?: PixelBox, known?: Facts): Promise<Decoded> {
-  const facts = known ?? (await factsOf(path))
+export async function decodePhoto(path: string, box?: PixelBox, known?: Facts, signal?: AbortSignal): Promise<Decoded> {
+  const facts = known ?? (await factsOf(path, signal))
+  const { profile } = facts.file
+  if (facts.format === 'heic') {
+    const { width, height, data } = await decodeHeif(path, facts, { box: box ?? null, signal })
+    return { pixels: { width, height, channels: 3, bits: facts.bits, data }, profile }
+  }
   try {
-    let photo = openPhoto(path).removeAlpha()
+    let photo = (await openPicture(path, facts)).removeAlpha()
     if (box) photo = photo.extract(box)
     // libvips knows greys of 16 bits by another name, and turning them into RGB repeats the number
     photo = facts.bits === 16 ? photo.toColourspace('rgb16') : photo.toColourspace('srgb')
@@ -25,7 +34,7 @@ export async function decodePhoto(path: string, box?: PixelBox, known?: Facts): 
     const numbers = facts.bits === 16 ? wordsOf(data) : data
     const { width, height } = info
     const pixels: Pixels = { width, height, channels: 3, bits: facts.bits, data: threeChannels(numbers, info.channels) }
-    return { pixels, profile: facts.file.profile }
+    return { pixels, profile }
   } catch (error) {
     throw refusalOf(error)
   }

@@ -5,7 +5,15 @@ import type { Exposure } from '../../shared-core/records/photo.ts'
 // oxlint-disable-next-line import/no-named-as-default-member
 const { parse } = exifr
 
-export const noExposure: Exposure = { takenAt: null, camera: null, exposureS: null, fNumber: null, iso: null }
+export const noExposure: Exposure = {
+  takenAt: null,
+  camera: null,
+  exposureS: null,
+  fNumber: null,
+  iso: null,
+  whiteBalance: null,
+  focalLengthMm: null,
+}
 
 const wanted = [
   'DateTimeOriginal',
@@ -17,15 +25,18 @@ const wanted = [
   'ExposureTime',
   'FNumber',
   'ISO',
+  'WhiteBalance',
+  'FocalLength',
 ]
 
 /**
  * What EXIF says about how a photo was taken. Broken EXIF is no reason to refuse a photo: it then says nothing.
- * @param exif  the block as sharp gives it, with or without its `Exif\0\0` head
+ * @param exif  the block as sharp gives it, with or without its `Exif\0\0` head; or the path of a file that is built like
+ *   one (DNG)
  */
-export async function exposureOf(exif: Uint8Array | undefined): Promise<Exposure> {
+export async function exposureOf(exif: Uint8Array | string | undefined): Promise<Exposure> {
   if (!exif) return noExposure
-  const hasHead = String.fromCharCode(...exif.subarray(0, 6)) === 'Exif\0\0'
+  const hasHead = typeof exif !== 'string' && String.fromCharCode(...exif.subarray(0, 6)) === 'Exif\0\0'
   let tags: Record<string, unknown> | undefined
   try {
     tags = await parse(hasHead ? exif.subarray(6) : exif, { pick: wanted, reviveValues: false })
@@ -40,6 +51,8 @@ export async function exposureOf(exif: Uint8Array | undefined): Promise<Exposure
     exposureS: positive(tags.ExposureTime),
     fNumber: positive(tags.FNumber),
     iso: positive(tags.ISO),
+    whiteBalance: whiteBalance(tags.WhiteBalance),
+    focalLengthMm: positive(tags.FocalLength),
   }
 }
 
@@ -50,6 +63,12 @@ function takenAt(time: unknown, offset: unknown): string | null {
   const zone = typeof offset === 'string' && /^[+-]\d\d:\d\d$/.test(offset) ? offset : ''
   const iso = `${found[1]}-${found[2]}-${found[3]}T${found[4]}:${found[5]}:${found[6]}${zone}`
   return Number.isNaN(Date.parse(iso)) ? null : iso
+}
+
+/** EXIF 2.32, tag WhiteBalance: 0 auto, 1 manual; exifr puts words in their place. */
+function whiteBalance(value: unknown): Exposure['whiteBalance'] {
+  if (value === 0 || /^auto/i.test(String(value))) return 'auto'
+  return value === 1 || /^manual/i.test(String(value)) ? 'manual' : null
 }
 
 /** Make and model, the make not said twice. */

@@ -1,11 +1,15 @@
 import { stat } from 'node:fs/promises'
 import type { Metadata } from 'sharp'
 import type { Caution, Exposure, PhotoFormat } from '../../shared-core/records/photo.ts'
+import { previewOf } from './dng/preview.ts'
 import { exposureOf } from './exposure.ts'
+import { gainMapIgnored, jpegHasGainMap } from './gain-map.ts'
+import { checkHeif, describeHeif } from './heif/heif-file.ts'
 import { openPhoto } from './open.ts'
-import { type FileProfile, profileOfFile } from './profile-of-file.ts'
+import { openPicture } from './open-picture.ts'
+import { type FileProfile, profileOfFile } from './profile/profile-of-file.ts'
 import { refusalOf, refusals } from './refusals.ts'
-import { sniffFile } from './signature.ts'
+import { namesGainMap, sniffFile } from './signature.ts'
 
 /** What a photo's file says about itself. */
 export type Inspected = {
@@ -24,17 +28,18 @@ export type Inspected = {
 /**
  * Looks at a file and decides whether it is a photo that can be read to its end.
  * Its type is told from its bytes. The whole picture is decoded once, small, because a cut file shows only then.
- * @throws Refusal photo/empty, not-a-picture, drawing, heic-later, raw-later, damaged, too-large, cmyk, not-8-or-16-bit,
- *   many-pictures
+ * @throws Refusal photo/empty, not-a-picture, drawing, raw-later, raw-no-preview, damaged, too-large, cmyk,
+ *   not-8-or-16-bit, many-pictures, heif-coding, hdr; or the signal's reason
  */
-export async function inspectPhoto(path: string): Promise<Inspected> {
-  const format = await acceptedFormat(path)
+export async function inspectPhoto(path: string, signal?: AbortSignal): Promise<Inspected> {
+  const facts = await factsOf(path, signal)
   const { size: byteCount } = await stat(path)
-  const facts = await factsOf(path)
-  await decodeOnce(path)
+  await decodeOnce(path, facts, signal)
+  signal?.throwIfAborted()
+  const gainMap = await gainMapOf(path, facts.format)
   const exposure = await exposureOf(facts.exif)
   return {
-    format,
+    format: facts.format,
     width: facts.width,
     height: facts.height,
     byteCount,
@@ -42,14 +47,13 @@ export async function inspectPhoto(path: string): Promise<Inspected> {
     profile: facts.file.profile.name,
     profileAssumed: facts.file.assumed,
     exposure,
-    cautions: facts.file.cautions,
+    cautions: [...facts.cautions, ...gainMap],
   }
 }
 
 async function acceptedFormat(path: string): Promise<PhotoFormat> {
   const sniffed = await sniffFile(path)
   if (sniffed === 'empty') throw refusals.empty()
-  if (sniffed === 'heic') throw refusals.heic()
   if (sniffed === 'drawing') throw refusals.drawing()
   if (sniffed === 'raw') throw refusals.raw()
   if (sniffed === 'unknown') throw refusals.notAPicture()
@@ -57,35 +61,67 @@ async function acceptedFormat(path: string): Promise<PhotoFormat> {
 }
 
 export type Facts = {
+  format: PhotoFormat
+  /** Upright. */
   width: number
   height: number
+  /** Of the numbers that `decodePhoto` gives: files with 10 or 12 bits come as 16. */
   bits: 8 | 16
   isGrey: boolean
   file: FileProfile
-  exif: Uint8Array | undefined
+  /** An EXIF block, or the path of a file that is built like one. */
+  exif: Uint8Array | string | undefined
+  /** What pictures made of the photo are tagged with. */
   icc: Uint8Array | undefined
+  cautions: Caution[]
 }
 
-/** What the header says. @throws Refusal when the picture cannot be one of ours */
-export async function factsOf(path: string): Promise<Facts> {
+/** What the header says. @throws Refusal when the picture cannot be one of ours; or the signal's reason */
+export async function factsOf(path: string, signal?: AbortSignal): Promise<Facts> {
+  const format = await acceptedFormat(path)
+  if (format === 'heic') return heifFacts(path, signal)
+  const preview = format === 'dng' ? await previewOf(path) : null
   let metadata: Metadata
   try {
-    metadata = await openPhoto(path).metadata()
+    metadata = await openPhoto(preview?.jpeg ?? path).metadata()
   } catch (error) {
     throw refusalOf(error)
   }
   const { width, height } = metadata.autoOrient
   if (metadata.space === 'cmyk') throw refusals.cmyk()
+  if (!ours.includes(metadata.space)) throw refusals.strangeNumbers()
   if ((metadata.pages ?? 1) > 1) throw refusals.manyPictures()
   const isGrey = metadata.channels < 3
+  const file = profileOfFile({ isGrey, icc: metadata.icc, named: preview?.named ?? null })
   return {
+    format,
     width,
     height,
     bits: bitsOf(metadata.depth),
     isGrey,
-    file: profileOfFile(metadata.icc, isGrey),
-    exif: metadata.exif,
-    icc: metadata.icc,
+    file,
+    exif: preview ? path : metadata.exif,
+    icc: file.icc,
+    cautions: preview ? [previewOfRaw(width, height), ...file.cautions] : file.cautions,
+  }
+}
+
+/** Names of libvips for red, green and blue, and for greys. */
+const ours = ['srgb', 'rgb', 'rgb16', 'b-w', 'grey16']
+
+async function heifFacts(path: string, signal?: AbortSignal): Promise<Facts> {
+  const { width, height, bits, isGrey, icc, codePoints, exif, hasGainMap } = await describeHeif(path, signal)
+  const file = profileOfFile({ isGrey, icc, codePoints })
+  return {
+    format: 'heic',
+    width,
+    height,
+    bits: bits > 8 ? 16 : 8,
+    isGrey,
+    file,
+    exif: exif ?? undefined,
+    icc: file.icc,
+    cautions: hasGainMap ? [...file.cautions, gainMapIgnored] : file.cautions,
   }
 }
 
@@ -95,10 +131,23 @@ function bitsOf(depth: string): 8 | 16 {
   throw refusals.strangeNumbers()
 }
 
-async function decodeOnce(path: string): Promise<void> {
+async function decodeOnce(path: string, facts: Facts, signal?: AbortSignal): Promise<void> {
+  if (facts.format === 'heic') return checkHeif(path, facts, signal)
   try {
-    await openPhoto(path).stats()
+    await (await openPicture(path, facts)).stats()
   } catch (error) {
     throw refusalOf(error)
   }
 }
+
+async function gainMapOf(path: string, format: PhotoFormat): Promise<Caution[]> {
+  const has = format === 'jpeg' ? await jpegHasGainMap(path) : format === 'avif' && (await namesGainMap(path))
+  return has ? [gainMapIgnored] : []
+}
+
+const previewOfRaw = (width: number, height: number): Caution => ({
+  code: 'photo/preview-of-raw',
+  message: `This is a raw file: what is read is the camera’s own smaller picture inside it (${width} × ${height} pixels), as the camera developed it.`,
+  remedy: 'For more, develop the raw file on the computer, export a 16-bit TIFF and add that.',
+  weight: 'note',
+})

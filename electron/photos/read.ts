@@ -1,12 +1,22 @@
 import type { Tone } from '../../shared-core/capture/bound.ts'
 import { boxAround, moveQuad, outlineOf, type PixelBox } from '../../shared-core/capture/geometry.ts'
 import { type LayoutReading, readLayout } from '../../shared-core/capture/read-layout.ts'
+import { type Calibrated, calibrateSetup } from '../../shared-core/capture/setup.ts'
 import type { Layout, Point, Shape } from '../../shared-core/records/area.ts'
-import type { Facts } from './inspect.ts'
+import type { Exposure } from '../../shared-core/records/photo.ts'
+import type { SetupFit } from '../../shared-core/records/setup.ts'
+
+import { blankSheet } from './blank-sheet.ts'
 import { keptPhoto } from './kept.ts'
 
 export type ReadOptions = {
   tone?: Tone
+  /** What a chart taught about this camera in this light. */
+  setup?: SetupFit | null
+  /** Path of a photo of a blank sheet in the same light. */
+  flat?: string | null
+  /** What EXIF says of this photo, to notice that a set-up has drifted. */
+  exposure?: Exposure | null
   /**
    * Up to this many pixels all are decoded, because the surroundings tell whether the photo is sharp and its light of one
    * colour; of larger photos only what is marked, and half as much around it.
@@ -25,17 +35,38 @@ const partPixels = 512
 export async function readPhoto(
   path: string,
   layout: Layout,
-  { tone = 'unknown', wholePhoto = 50_000_000 }: ReadOptions = {},
+  { tone = 'unknown', setup = null, flat = null, exposure = null, wholePhoto = usualWhole }: ReadOptions = {},
 ): Promise<LayoutReading> {
-  const whichPart = (facts: Facts) => (facts.width * facts.height > wholePhoto ? partOf(layout, facts) : null)
-  const { pixels, profile, survey, part } = await keptPhoto(path, whichPart)
-  return readLayout(pixels, profile, part ? moveLayout(layout, -part.left, -part.top) : layout, { tone, survey })
+  // a blank sheet counts from edge to edge, so its photo is decoded whole
+  const sheet = flat === null ? null : await blankSheet(flat)
+  const { pixels, profile, survey, part } = await photoFor(path, layout, sheet ? Number.POSITIVE_INFINITY : wholePhoto)
+  return readLayout(pixels, profile, inPart(layout, part), { tone, survey, setup, flat: sheet, exposure })
 }
+
+/**
+ * Learns a set-up from a photo on disk with a chart in its layout.
+ * @param exposure  what EXIF says of it, kept with the set-up
+ * @throws Refusal when the file cannot be read at all
+ */
+export async function calibrateFromPhoto(path: string, layout: Layout, exposure: Exposure): Promise<Calibrated> {
+  const { pixels, profile, survey, part } = await photoFor(path, layout, usualWhole)
+  return calibrateSetup(pixels, profile, inPart(layout, part), { survey, exposure })
+}
+
+const usualWhole = 50_000_000
+
+function photoFor(path: string, layout: Layout, wholePhoto: number) {
+  return keptPhoto(path, (facts) => (facts.width * facts.height > wholePhoto ? partOf(layout, facts) : null))
+}
+
+const inPart = (layout: Layout, part: PixelBox | null) => (part ? moveLayout(layout, -part.left, -part.top) : layout)
 
 /** All that is marked, with half as much around it. */
 function partOf(layout: Layout, photo: { width: number; height: number }): PixelBox | null {
   const quads = layout.areas.map((area) => outlineOf(area.shape))
   if (layout.card) quads.push(layout.card.quad)
+  for (const tile of layout.tiles ?? []) quads.push(tile.quad)
+  if (layout.chart) quads.push(layout.chart.quad)
   const points = quads.flat()
   const tight = points.length > 0 ? boxAround(points, 0, photo) : null
   const wide = tight && boxAround(points, Math.max(tight.width, tight.height) / 2, photo)
@@ -57,5 +88,8 @@ function moveLayout(layout: Layout, dx: number, dy: number): Layout {
   return {
     areas: layout.areas.map((area) => ({ ...area, shape: moved(area.shape) })),
     card: layout.card && { ...layout.card, quad: moveQuad(layout.card.quad, dx, dy) },
+    tiles: layout.tiles?.map((tile) => ({ ...tile, quad: moveQuad(tile.quad, dx, dy) })),
+    chart: layout.chart && { ...layout.chart, quad: moveQuad(layout.chart.quad, dx, dy) },
+    mmPerPixel: layout.mmPerPixel,
   }
 }

@@ -8,13 +8,13 @@ export const refusals = {
     new Refusal(
       'photo/not-a-picture',
       'This file is not a photo that can be read, whatever its name says.',
-      'Add a JPEG, PNG, TIFF, WebP or AVIF file.',
+      'Add a JPEG, HEIC, PNG, TIFF, WebP, AVIF or DNG file.',
     ),
   drawing: () =>
     new Refusal(
       'photo/drawing',
       'This is an SVG, a drawing made of lines and fills, not a photo.',
-      'Add the photo itself, as a JPEG, PNG, TIFF, WebP or AVIF file.',
+      'Add the photo itself, as a JPEG, HEIC, PNG, TIFF, WebP or AVIF file.',
     ),
   raw: () =>
     new Refusal(
@@ -22,11 +22,23 @@ export const refusals = {
       'This is a camera’s raw file, which cannot be read yet.',
       'Develop it on the computer and export a 16-bit TIFF, or add the JPEG that the camera made beside it.',
     ),
-  heic: () =>
+  rawWithoutPreview: () =>
     new Refusal(
-      'photo/heic-later',
-      'This is an HEIC photo, which cannot be read yet.',
+      'photo/raw-no-preview',
+      'This is a camera’s raw file (DNG) without a developed picture inside that is large enough to read.',
+      'Develop it on the computer and export a 16-bit TIFF, or add the JPEG that the camera made beside it.',
+    ),
+  heifCoding: () =>
+    new Refusal(
+      'photo/heif-coding',
+      'The picture in this HEIF file is coded in a way that cannot be read.',
       'Export it as JPEG, or set the phone’s camera format to “most compatible” and take it again.',
+    ),
+  hdr: () =>
+    new Refusal(
+      'photo/hdr',
+      'This is an HDR picture: its numbers are made for a bright screen and do not say how much light fell on the camera.',
+      'Switch HDR off in the camera’s settings and take the photo again, or export it as JPEG in standard range.',
     ),
   damaged: () =>
     new Refusal(

@@ -7,9 +7,10 @@ import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Shape } from '../../shared-core/records/area.ts'
 import { decodePhoto } from './decode.ts'
 import { factsOf } from './inspect.ts'
-import { openPhoto, sharp } from './open.ts'
+import { sharp } from './open.ts'
+import { openPicture } from './open-picture.ts'
+import { tagWebp } from './profile/webp-profile.ts'
 import { refusalOf } from './refusals.ts'
-import { tagWebp } from './webp-profile.ts'
 
 /** Pixels along the longer side. */
 export const renditionSides = { thumb: 320, view: 1600, full: 4096 } as const
@@ -26,17 +27,18 @@ const quality = 88
  */
 export async function makeRendition(path: string, size: RenditionSize, outPath: string): Promise<void> {
   const side = renditionSides[size]
-  let picture: Uint8Array
+  const facts = await factsOf(path)
+  const photo = await openPicture(path, facts)
   try {
-    picture = await openPhoto(path)
+    const { data, info } = await photo
+      .removeAlpha()
       .resize({ width: side, height: side, fit: 'inside', withoutEnlargement: true })
-      .keepIccProfile()
       .webp({ quality })
-      .toBuffer()
+      .toBuffer({ resolveWithObject: true })
+    await writeWhole(facts.icc ? tagWebp(data, facts.icc, info.width, info.height) : data, outPath)
   } catch (error) {
     throw refusalOf(error)
   }
-  await writeWhole(picture, outPath)
 }
 
 /**

@@ -7,7 +7,15 @@ import type { PhotoFormat } from '../../shared-core/records/photo.ts'
 import { syncFolder } from './durable.ts'
 import { refusalFrom } from './refusals.ts'
 
-const extensions: Record<PhotoFormat, string> = { jpeg: 'jpg', png: 'png', tiff: 'tif', webp: 'webp', avif: 'avif' }
+const extensions: Record<PhotoFormat, string> = {
+  jpeg: 'jpg',
+  png: 'png',
+  tiff: 'tif',
+  webp: 'webp',
+  avif: 'avif',
+  heic: 'heic',
+  dng: 'dng',
+}
 
 /** Where the original with this hash lies in a rack. */
 export const originalPath = (folder: string, sha256: string, format: PhotoFormat): string =>

@@ -87,9 +87,15 @@ export type PhotoRow = {
   exposure_s: number | null
   f_number: number | null
   iso: number | null
+  white_balance: string | null
+  focal_length_mm: number | null
   light_id: string | null
   view: string
   stage: string
+  setup_id: string | null
+  /** The photo of a blank sheet in the same light. */
+  flat_photo_id: string | null
+  mm_per_pixel: number | null
   filed: number
   laid_out_at: string | null
   cautions: string
@@ -97,6 +103,21 @@ export type PhotoRow = {
   deleted_at: string | null
 }
 export type CardRow = { id: string; photo_id: string; quad: string; l: number; a: number; b: number }
+export type TileRow = CardRow & { position: number; kind: string }
+export type ChartRow = { id: string; photo_id: string; quad: string; chart_table: string }
+/** `fit` is what calibrating taught, as JSON. */
+export type SetupRow = {
+  id: string
+  name: string
+  camera: string | null
+  light_id: string | null
+  notes: string
+  photo_id: string | null
+  fit: string
+  calibrated_at: string
+  created_at: string
+  deleted_at: string | null
+}
 /** `position` is null once the area is no longer marked and only readings still name it. */
 export type AreaRow = {
   id: string
@@ -139,6 +160,13 @@ export type ReadingRow = {
   age_days: number | null
   taken_at: string
   deleted_at: string | null
+  texture: string | null
+  setup_id: string | null
+  spectrum: string | null
+  instrument: string | null
+  /** How much of `bound90` all readings of its photo share, and of its set-up; null where the reading does not say. */
+  bound_shared_photo: number | null
+  bound_shared_setup: number | null
 }
 
 /** Tables whose every change is recorded and can be undone. */
@@ -155,6 +183,9 @@ export type TrackedTables = {
   light: LightRow
   photo: PhotoRow
   card: CardRow
+  tile: TileRow
+  chart: ChartRow
+  setup: SetupRow
   area: AreaRow
   filing: FilingRow
   reference: ReferenceRow
@@ -175,6 +206,9 @@ export const trackedTables: readonly TrackedTable[] = [
   'light',
   'photo',
   'card',
+  'tile',
+  'chart',
+  'setup',
   'area',
   'filing',
   'reference',

@@ -1,11 +1,11 @@
 import { randomBytes } from 'node:crypto'
 import { mkdir, readdir, rm, stat } from 'node:fs/promises'
-import { join } from 'node:path'
+import { extname, join } from 'node:path'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 
 const keptMs = 24 * 60 * 60 * 1000
 
-/** Drawn documents on their way to a printer or a browser, in a folder of their own. */
+/** Drawn and written documents on their way to a printer, a browser or the painter's folders, in a folder of their own. */
 export type Documents = {
   /** @returns the id under which the host fetches it */
   add(fileName: string, draw: (path: string) => Promise<void>): Promise<string>
@@ -17,19 +17,19 @@ export async function openDocuments(appFolder: string): Promise<Documents> {
   await mkdir(folder, { recursive: true })
   await dropOld(folder)
   const names = new Map<string, string>()
-  const pathOf = (id: string) => join(folder, `${id}.pdf`)
+  const pathOf = (id: string, fileName: string) => join(folder, `${id}${extname(fileName)}`)
   return {
     add: async (fileName, draw) => {
       const id = randomBytes(16).toString('hex')
-      await draw(pathOf(id))
+      await draw(pathOf(id, fileName))
       names.set(id, fileName)
       return id
     },
     locate: (id) => {
       const fileName = names.get(id)
       if (fileName === undefined)
-        throw new Refusal('document/absent', 'This document is no longer kept.', 'Draw it again.')
-      return { path: pathOf(id), fileName, inside: folder }
+        throw new Refusal('document/absent', 'This document is no longer kept.', 'Make it again.')
+      return { path: pathOf(id, fileName), fileName, inside: folder }
     },
   }
 }

@@ -1,58 +1,23 @@
-import { access } from 'node:fs/promises'
 import { v7 } from 'uuid'
 import type { z } from 'zod'
-import type { LayoutReading } from '../../shared-core/capture/read-layout.ts'
 import type { AreaResult } from '../../shared-core/contract/photo-calls.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
-import type { Card, Layout, MarkedArea } from '../../shared-core/records/area.ts'
+import type { Layout, MarkedArea } from '../../shared-core/records/area.ts'
 import type { Stage, View } from '../../shared-core/records/colour.ts'
 import type { Photo } from '../../shared-core/records/photo.ts'
 import type { ReadColour, Reading, Reference } from '../../shared-core/records/reading.ts'
-import { readPhoto } from '../photos/read.ts'
 import type { Changing } from '../rack/change.ts'
 import type { Rack } from '../rack/open.ts'
-import { originalPath } from '../rack/photo-store.ts'
 import { saveLayout, withoutLostSteps } from '../rack/queries/layouts.ts'
 import { readPanel } from '../rack/queries/panel-read.ts'
 import { readPhotoRecord } from '../rack/queries/photos.ts'
 import { addReading, removeReading } from '../rack/queries/readings.ts'
 import { addReference, getReference } from '../rack/queries/references.ts'
+import { mustBeLight } from '../rack/queries/shelf.ts'
+import { type Help, mustBeAtHand, readOriginal } from './originals.ts'
 
-export type Circumstances = { lightId: string | null; view: View; stage: Stage }
+export type Circumstances = Help & { lightId: string | null; view: View; stage: Stage }
 type Results = Array<z.infer<typeof AreaResult>>
-
-/** The original of a photo. @throws Refusal `photo/original-missing` */
-async function originalOf(rack: Rack, photo: Photo): Promise<string> {
-  const path = originalPath(rack.folder, photo.sha256, photo.format)
-  try {
-    await access(path)
-  } catch {
-    throw new Refusal(
-      'photo/original-missing',
-      `The original of ${photo.name} is missing from the rack’s folder.`,
-      'Put the photos folder back from a backup, or take the photo in again: it is recognised by its content.',
-    )
-  }
-  return path
-}
-
-/**
- * Reads the marked areas of a photo of the rack.
- * @throws Refusal `photo/original-missing` when its original is gone or can no longer be read
- */
-export async function readOriginal(rack: Rack, photo: Photo, layout: Layout): Promise<LayoutReading> {
-  const path = await originalOf(rack, photo)
-  try {
-    return await readPhoto(path, layout)
-  } catch (error) {
-    if (!(error instanceof Refusal)) throw error
-    throw new Refusal(
-      'photo/original-missing',
-      `The original of ${photo.name} can no longer be read: ${error.message}`,
-      'Put the photos folder back from a backup, or take the photo in again.',
-    )
-  }
-}
 
 export type FilePhoto = Circumstances & {
   photoId: string
@@ -68,7 +33,7 @@ export type FilePhoto = Circumstances & {
 export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ readings: Reading[]; results: Results }> {
   const { layout } = input
   const { photo, panel } = await whatIsFiled(rack.db, input)
-  const { results } = await readOriginal(rack, photo, layout)
+  const { results } = await readOriginal(rack, photo, layout, input)
   mustBeReadable(layout.areas, results)
   const readings = await rack.change(
     { label: `file ${photo.name} to ${panel.code}`, panelId: panel.id },
@@ -99,15 +64,21 @@ export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ reading
   return { readings, results }
 }
 
-/** @throws Refusal when the photo or the panel is not there, or an area names none of its steps */
-async function whatIsFiled(db: Rack['db'], { photoId, panelId, layout }: FilePhoto) {
+/** @throws Refusal when anything named is not there, or an area names none of the panel's steps */
+async function whatIsFiled(db: Rack['db'], { photoId, panelId, layout, ...circumstances }: FilePhoto) {
   const photo = await readPhotoRecord(db, photoId)
+  await mustBeKnown(db, photoId, circumstances)
   const panel = await readPanel(db, panelId)
   mustBeMarked(
     layout,
     panel.steps.flatMap((step) => step.id ?? []),
   )
   return { photo, panel }
+}
+
+async function mustBeKnown(db: Rack['db'], photoId: string, circumstances: Help & { lightId: string | null }) {
+  await mustBeLight(db, circumstances.lightId)
+  await mustBeAtHand(db, circumstances, photoId)
 }
 
 /** What this photo said of the panel before gives way: filing it again is a correction, not a second look. */
@@ -123,14 +94,15 @@ async function dropEarlier(change: Changing, photoId: string, panelId: string): 
   for (const { id } of earlier) await removeReading(change, id)
 }
 
+export type FileReference = Circumstances & Omit<Layout, 'areas'> & { photoId: string; name: string; area: MarkedArea }
+
 /** Files a photo as a colour somebody wants. */
-export async function fileReference(
-  rack: Rack,
-  input: Circumstances & { photoId: string; name: string; area: MarkedArea; card: Card | null },
-): Promise<Reference> {
+export async function fileReference(rack: Rack, input: FileReference): Promise<Reference> {
+  const { card, tiles, chart, mmPerPixel } = input
   const photo = await readPhotoRecord(rack.db, input.photoId)
-  const layout: Layout = { areas: [{ ...input.area, stepId: null }], card: input.card }
-  const { results } = await readOriginal(rack, photo, layout)
+  await mustBeKnown(rack.db, photo.id, input)
+  const layout: Layout = { areas: [{ ...input.area, stepId: null }], card, tiles, chart, mmPerPixel }
+  const { results } = await readOriginal(rack, photo, layout, input)
   mustBeReadable(layout.areas, results)
   const colour = results[0]?.colour
   if (!colour)
@@ -142,6 +114,7 @@ export async function fileReference(
   const id = v7()
   return rack.change({ label: `file ${photo.name} as reference ${input.name}` }, async (change) => {
     await readPhotoRecord(change.db, photo.id)
+    await mustBeKnown(change.db, photo.id, input)
     const [area] = await keepLayout(change, photo, layout, input)
     await addReference(change, id, input.name)
     await change.insert('filing', {
@@ -156,16 +129,30 @@ export async function fileReference(
   })
 }
 
-/** Keeps what is marked on a photo without filing it. An area whose step was dropped meanwhile belongs to none. */
+/**
+ * Keeps what is marked on a photo without filing it. An area whose step was dropped meanwhile belongs to none. A set-up or
+ * blank sheet that was removed meanwhile is no reason to lose marks where the photo names it already.
+ */
 export async function markPhoto(rack: Rack, photo: Photo, layout: Layout, circumstances: Circumstances): Promise<void> {
   await rack.change({ label: `mark ${photo.name}` }, async (change) => {
-    await readPhotoRecord(change.db, photo.id)
+    const { setupId, flatPhotoId } = await readPhotoRecord(change.db, photo.id)
+    await mustBeKnown(change.db, photo.id, {
+      ...circumstances,
+      setupId: circumstances.setupId === setupId ? null : circumstances.setupId,
+      flatPhotoId: circumstances.flatPhotoId === flatPhotoId ? null : circumstances.flatPhotoId,
+    })
     await saveLayout(change, photo, await withoutLostSteps(change.db, layout))
     await change.update('photo', photo.id, told(circumstances))
   })
 }
 
-const told = ({ lightId, view, stage }: Circumstances) => ({ light_id: lightId, view, stage })
+const told = ({ lightId, view, stage, setupId, flatPhotoId }: Circumstances) => ({
+  light_id: lightId,
+  view,
+  stage,
+  setup_id: setupId,
+  flat_photo_id: flatPhotoId,
+})
 
 async function keepLayout(change: Changing, photo: Photo, layout: Layout, circumstances: Circumstances) {
   const areas = await saveLayout(change, photo, layout)
@@ -177,7 +164,7 @@ function readingOf(
   colour: ReadColour,
   photo: Photo,
   area: { id: string; cutKey: string },
-  { lightId, view, stage }: Circumstances,
+  { lightId, view, stage, setupId }: Circumstances,
   ageDays: number | null,
 ): Reading {
   return {
@@ -188,6 +175,7 @@ function readingOf(
     photoId: photo.id,
     areaId: area.id,
     cut: area.cutKey,
+    setupId,
     lightId,
     view,
     stage,

@@ -1,5 +1,5 @@
 import { copyFile } from 'node:fs/promises'
-import { join } from 'node:path'
+import { extname, join } from 'node:path'
 import { app, type BrowserWindow, dialog } from 'electron'
 import type { Reply } from '../../shared-core/contract/host.ts'
 import { type Call, locateDocument } from '../service/link/located.ts'
@@ -10,7 +10,15 @@ export async function pickFolder(window: BrowserWindow, title: string): Promise<
   return chosen.canceled ? null : (chosen.filePaths[0] ?? null)
 }
 
-/** Asks where to keep a drawn document and copies it there. */
+/** What the system's dialog calls documents of these extensions. */
+const kinds: Readonly<Record<string, string>> = {
+  '.pdf': 'PDF',
+  '.csv': 'CSV for spreadsheets',
+  '.txt': 'CGATS',
+  '.cxf': 'CxF3',
+}
+
+/** Asks where to keep a document and copies it there. */
 export async function saveDocument(
   window: BrowserWindow,
   call: Call,
@@ -18,17 +26,20 @@ export async function saveDocument(
 ): Promise<Reply<{ path: string | null }>> {
   const found = await locateDocument(call, documentId)
   if (!found.ok) return found
+  const { fileName } = found.value
+  const extension = extname(fileName)
+  const kind = kinds[extension] ?? 'File'
   const chosen = await dialog.showSaveDialog(window, {
-    title: 'Save the PDF',
-    defaultPath: join(app.getPath('documents'), found.value.fileName),
-    filters: [{ name: 'PDF', extensions: ['pdf'] }],
+    title: `Save ${fileName}`,
+    defaultPath: join(app.getPath('documents'), fileName),
+    filters: extension === '' ? [] : [{ name: kind, extensions: [extension.slice(1)] }],
   })
   if (chosen.canceled || !chosen.filePath) return { ok: true, value: { path: null } }
   try {
     await copyFile(found.value.path, chosen.filePath)
     return { ok: true, value: { path: chosen.filePath } }
   } catch (error) {
-    const message = `The PDF could not be written there (${(error as NodeJS.ErrnoException).code ?? 'unknown'}).`
+    const message = `${fileName} could not be written there (${(error as NodeJS.ErrnoException).code ?? 'unknown'}).`
     return { ok: false, error: { code: 'document/not-saved', message, remedy: 'Choose another folder.' } }
   }
 }

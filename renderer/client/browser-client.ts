@@ -42,12 +42,20 @@ export async function browserClient(): Promise<Client> {
     }
   }
 
-  const openDocument = async (documentId: string): Promise<Failure | null> => {
+  const openDocument = async (documentId: string, fileName = ''): Promise<Failure | null> => {
+    if (fileName !== '' && !fileName.endsWith('.pdf')) {
+      // nothing to look at: it goes to the downloads without a page of its own
+      const link = document.createElement('a')
+      link.href = `/document/${documentId}`
+      link.download = fileName
+      link.click()
+      return null
+    }
     const opened = window.open(`/document/${documentId}`, '_blank')
     if (opened) return null
     return {
       code: 'label/window-kept-shut',
-      message: 'The browser kept the page with the PDF shut.',
+      message: 'The browser kept the page with the document shut.',
       remedy: 'Allow this page to open windows, then try again.',
     }
   }

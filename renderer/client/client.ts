@@ -16,8 +16,12 @@ export type Client = {
   pickFolder(title: string): Promise<string | null>
   /** Prints through the system's dialog (window) or opens the PDF (browser). @returns what went wrong, or null */
   printLabels(input: PrintInput): Promise<Failure | null>
-  /** Saves a drawn document where the user says (window) or opens it (browser). @returns what went wrong, or null */
-  openDocument(documentId: string): Promise<Failure | null>
+  /**
+   * Saves a document where the user says (window), or opens a PDF and downloads everything else (browser).
+   * @param fileName  as it was drawn or written; without it a PDF is taken
+   * @returns what went wrong, or null
+   */
+  openDocument(documentId: string, fileName?: string): Promise<Failure | null>
 }
 
 let current: Client | undefined

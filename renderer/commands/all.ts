@@ -4,12 +4,16 @@ import { undo } from './app/undo.ts'
 import type { Command } from './command.ts'
 import { anotherReference } from './match/another-reference.ts'
 import { openCandidate } from './match/open-candidate.ts'
+import { referenceFromInstrument } from './match/reference-from-instrument.ts'
 import { editPanel } from './panel/edit-panel.ts'
+import { exportPanelReadings } from './panel/export-readings.ts'
 import { findNear } from './panel/find-near.ts'
 import { leavePanel } from './panel/leave-panel.ts'
 import { printLabel } from './panel/print-label.ts'
+import { readInstrument } from './panel/read-instrument.ts'
 import { trashPanel } from './panel/trash-panel.ts'
 import { addPhotos } from './rack/add-photos.ts'
+import { exportReadings } from './rack/export-readings.ts'
 import { letGo } from './rack/let-go.ts'
 import { newPanel } from './rack/new-panel.ts'
 import { printChosenLabels } from './rack/print-labels.ts'
@@ -17,8 +21,10 @@ import { retireChosen } from './rack/retire-chosen.ts'
 import { trashChosen } from './rack/trash-chosen.ts'
 import { discardPhoto } from './tray/discard-photo.ts'
 import { filePhoto } from './tray/file-photo.ts'
+import { keepAsSetup } from './tray/keep-as-setup.ts'
 import { acceptProposal, markWith, removeMark } from './tray/mark.ts'
 import { setAside } from './tray/set-aside.ts'
+import { turnChart } from './tray/turn-chart.ts'
 import { redoMarks, undoMarks } from './tray/undo-marks.ts'
 import { nextPhoto, previousPhoto } from './tray/walk-pile.ts'
 import { zoomFit, zoomIn, zoomOut } from './tray/zoom.ts'
@@ -32,6 +38,8 @@ const tray: readonly Command[] = [
   acceptProposal,
   removeMark,
   ...Object.values(markWith),
+  turnChart,
+  keepAsSetup,
   zoomIn,
   zoomOut,
   zoomFit,
@@ -51,12 +59,16 @@ export const commands: readonly Command[] = [
   addPhotos,
   retireChosen,
   trashChosen,
+  exportReadings,
   printLabel,
   editPanel,
   findNear,
+  readInstrument,
+  exportPanelReadings,
   trashPanel,
   leavePanel,
   anotherReference,
   openCandidate,
+  referenceFromInstrument,
   ...tray,
 ]

@@ -5,27 +5,10 @@ import { parseNumber } from '../../shared-core/mix/units.ts'
 import type { Geometry, Illuminant, Observer, Stage, View } from '../../shared-core/records/colour.ts'
 import { useStore } from '../state/store.ts'
 import { FieldError, type Said } from './field-error.tsx'
+import { illuminantInWords, instrumentGeometries, observerInWords } from './standards-in-words.ts'
 import { stageInWords, viewInWords } from './views-in-words.ts'
 
 export type TypedColour = Omit<Input<'readings.addTyped'>, 'stepId'> & { name: string }
-
-const illuminants: Record<Illuminant, string> = {
-  D50: 'D50',
-  D65: 'D65, daylight',
-  A: 'A, filament lamp',
-  C: 'C, old daylight',
-  F2: 'F2, cool white tube',
-  F11: 'F11, narrow-band tube',
-  'LED-B3': 'LED-B3, white LED',
-}
-const observers: Record<Observer, string> = { '2': '2° (1931)', '10': '10° (1964)' }
-const geometries: Record<Exclude<Geometry, 'photo'>, string> = {
-  '45:0': '45° / 0°',
-  '0:45': '0° / 45°',
-  'd:8-included': 'Sphere, gloss included',
-  'd:8-excluded': 'Sphere, gloss excluded',
-  'multi-angle': 'Multi-angle',
-}
 
 type Lab = 'l' | 'a' | 'b'
 type Texts = Record<Lab | 'bound' | 'name', string>
@@ -113,9 +96,9 @@ export function TypedColourForm({ onSubmit, submitLabel, nameField, onCancel }: 
           <FieldError id={`${id}-wrong`} said={wrong} />
         </div>
       ) : null}
-      <Choice label="Illuminant" value={illuminant} names={illuminants} onChange={setIlluminant} />
-      <Choice label="Observer" value={observer} names={observers} onChange={setObserver} />
-      <Choice label="Geometry" value={geometry} names={geometries} onChange={setGeometry} />
+      <Choice label="Illuminant" value={illuminant} names={illuminantInWords} onChange={setIlluminant} />
+      <Choice label="Observer" value={observer} names={observerInWords} onChange={setObserver} />
+      <Choice label="Geometry" value={geometry} names={instrumentGeometries} onChange={setGeometry} />
       <Choice label="View" value={view} names={viewInWords} onChange={setView} />
       <Choice label="Taken of it" value={stage} names={stageInWords} onChange={setStage} />
       <label className="field">

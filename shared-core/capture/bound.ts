@@ -1,9 +1,9 @@
-import { type Lab, lightnessOf } from '../colour/lab.ts'
+import type { Lab } from '../colour/lab.ts'
+import type { Level } from '../records/colour.ts'
 import type { BoundPart } from '../records/reading.ts'
 import type { Calibration } from './card.ts'
 import type { Grid } from './grid.ts'
 import type { Paint } from './paint.ts'
-import type { Triple } from './pixels.ts'
 
 /**
  * The parts of a reading's 90 % bound. Each is a plain formula of what was seen in the photo. The numbers in `size` were
@@ -13,18 +13,14 @@ import type { Triple } from './pixels.ts'
  * tone more than the rendered ones.
  */
 const size = {
-  /** Where paint and card are the same: the card's own place in the light, the JPEG, the adaptation. */
+  /** The panel's place in the light against the card's, the JPEG, the adaptation. */
   place: 1.2,
-  /**
-   * The camera's tone curve. The card pins one point of it; a few steps of lightness away the curve's contrast is already
-   * unknown, and farther on it only slowly gets worse.
-   */
-  bend: 7,
-  bendReach: 10,
-  /** Per unit of L* between paint and card: shoulder and toe of the curve. */
-  ends: 0.15,
-  /** Per unit of C* / (1 + 0.045 C*), the chroma steps of CIEDE2000: spectral response. */
-  response: 0.15,
+  /** Of the standard deviation that the fit of the camera leaves; 1.645 would be a single normal error. */
+  camera: 1.5,
+  /** Per unit of C* / (1 + 0.045 C*), the chroma steps of CIEDE2000: spectral response, which no chart tells for all dyes. */
+  response: 0.1,
+  /** Of what is left on the chart beyond one dE00. */
+  unlike: 0.5,
   light: 0.5,
   texture: 3,
   glare: 2,
@@ -42,12 +38,17 @@ export type Tone = 'unknown' | 'none'
 
 export type Seen = {
   lab: Lab
-  /** Linear RGB after the gain, 1 for white. */
-  linear: Triple
   paint: Paint
   grid: Grid
   round: boolean
   calibration: Calibration | null
+  /** Standard deviation in dE00 by what is not known of the camera; null where nothing calibrates the photo. */
+  camera: number | null
+  level: Level
+  /** Median dE00 left on a chart in the photo. */
+  chartLeft: number | null
+  /** A blank sheet or even surroundings told how the light falls off. */
+  light: boolean
   /** The photo's light was found to be of two colours. */
   mixed: boolean
   tone: Tone
@@ -56,38 +57,53 @@ export type Seen = {
 /** dE00 of a small relative change of the light at a given lightness (SL of CIEDE2000 left at 1). */
 const lightToDe = (relative: number, l: number) => ((Math.max(0, l) + 16) / 3) * relative
 
-const cameraWords = {
-  all: 'the camera: a grey card sets brightness and white balance, not its contrast and its way with colours',
-  response: 'the camera: a grey card sets brightness and white balance, not its way with colours',
-}
-
-/** The tone curve works on each channel: what counts is how far the three lie from the card on it. */
-function toneSize(lab: Lab, linear: Triple, { cardL, target }: Calibration): number {
-  const [r, g, b] = linear.map((v, c) => lightnessOf(v) - lightnessOf(target[c]!))
-  const far = Math.hypot(r!, g!, b!) / Math.sqrt(3)
-  return Math.hypot(size.bend * (1 - Math.exp(-far / size.bendReach)), size.ends * (lab.l - cardL))
+/** What the camera's part is called, and whose readings share it. */
+function cameraWords(level: Level, tone: Tone): string {
+  if (level === 'set-up')
+    return 'the set-up: how well its chart pins the camera, and how alike the camera works each time'
+  if (level === 'chart')
+    return 'the camera: the chart in the photo pins it but for its way with paints unlike the patches'
+  if (tone === 'none') return 'the camera: a grey card sets brightness and white balance, not its way with colours'
+  if (level === 'tiles') return 'the camera: tiles pin brightness, white balance and contrast, not its way with colours'
+  return 'the camera: a grey card sets brightness and white balance, not its contrast and its way with colours'
 }
 
 /** All parts that are worth naming, largest first. */
-export function boundParts({ lab, linear, paint, grid, round, calibration, mixed, tone }: Seen): BoundPart[] {
+export function boundParts(seen: Seen): BoundPart[] {
+  const { lab, paint, grid, round, calibration, camera, level, chartLeft, mixed, tone } = seen
   const parts: BoundPart[] = []
-  const add = (cause: string, de00: number, text: string) => {
-    if (de00 >= 0.05) parts.push({ cause, de00, words: text })
+  const add = (cause: string, de00: number, text: string, shared?: BoundPart['shared']) => {
+    if (de00 >= 0.05) parts.push({ cause, de00, words: text, ...(shared ? { shared } : {}) })
+  }
+  if (camera !== null) {
+    const chroma = Math.hypot(lab.a, lab.b)
+    const shared = level === 'set-up' ? 'set-up' : 'photo'
+    add('camera', size.camera * camera, cameraWords(level, tone), shared)
+    add(
+      'response',
+      (size.response * chroma) / (1 + 0.045 * chroma),
+      'strong colours: no chart tells how this camera sees every dye',
+      shared,
+    )
+    add(
+      'chart',
+      size.unlike * Math.max(0, (chartLeft ?? 0) - 1),
+      'the chart’s own colours come out only roughly',
+      'photo',
+    )
+    add('place', size.place, 'card and panel lie in different places of the light')
+  } else {
+    add('uncalibrated', size.uncalibrated, 'no card: exposure and white balance of the camera are still in it', 'photo')
   }
   if (calibration) {
-    const chroma = Math.hypot(lab.a, lab.b)
-    const response = (size.response * chroma) / (1 + 0.045 * chroma)
-    const camera = Math.hypot(size.place, response, tone === 'none' ? 0 : toneSize(lab, linear, calibration))
-    add('camera', camera, tone === 'none' ? cameraWords.response : cameraWords.all)
     // the more uneven, the less sure that its brighter part is lit like the panel
     add(
       'card',
       (size.unevenCard + calibration.unevenness) * lightToDe(calibration.unevenness, lab.l),
       'the card is not lit evenly',
+      'photo',
     )
-    add('card-noise', 2 * lightToDe(calibration.noise, lab.l), 'noise on the card')
-  } else {
-    add('uncalibrated', size.uncalibrated, 'no card: exposure and white balance of the camera are still in it')
+    add('card-noise', 2 * lightToDe(calibration.noise, lab.l), 'noise on the card', 'photo')
   }
   add('light', size.light * lightToDe(paint.slope, lab.l), 'light falls off across the area')
   const noise = (1.645 * paint.spread) / Math.sqrt(Math.max(1, paint.kept / 4))
@@ -103,7 +119,7 @@ export function boundParts({ lab, linear, paint, grid, round, calibration, mixed
   add('zero', size.zero * Math.sqrt(atZero), 'red, green or blue at 0')
   add('area', size.small / Math.sqrt(grid.shapePixels), 'size of the area')
   if (round) add('curved', size.curved, 'a curved part: light and view change over it')
-  if (mixed) add('mixed-light', size.mixed, 'light of two colours')
+  if (mixed) add('mixed-light', size.mixed, 'light of two colours', 'photo')
   return parts.toSorted((a, b) => b.de00 - a.de00)
 }
 

@@ -11,6 +11,8 @@ import { words } from './words.ts'
 
 /** What the card says about camera and light. */
 export type Calibration = {
+  /** Linear light of the card in the file. */
+  light: Triple
   /** Multiplies linear light per channel so that the card comes out with its known colour. */
   gain: Triple
   /** Linear RGB that the card has by its known colour, 1 for white. */
@@ -62,6 +64,7 @@ export function readCard(pixels: Pixels, tables: DecodeTables, profile: RgbProfi
   const gain: Triple = [target[0] / paint.linear[0], target[1] / paint.linear[1], target[2] / paint.linear[2]]
   return {
     calibration: {
+      light: paint.linear,
       gain,
       target,
       cardL: card.lab.l,

@@ -96,6 +96,9 @@ export function shrinkQuad(quad: Quad, margin: number): Quad {
   return [mapPoint(h, [near, near]), mapPoint(h, [far, near]), mapPoint(h, [far, far]), mapPoint(h, [near, far])]
 }
 
+/** Where the diagonals cross: the middle of the flat thing that the quadrilateral shows. */
+export const middleOf = (quad: Quad): Point => mapPoint(homographyBetween(unitSquare, quad), [0.5, 0.5])
+
 /** Mean lengths of the two pairs of opposite sides: how wide and how tall the quadrilateral is on screen. */
 export function sidesOf(quad: Quad): { width: number; height: number } {
   const length = (i: number, j: number) => Math.hypot(quad[i]![0] - quad[j]![0], quad[i]![1] - quad[j]![1])

@@ -1,103 +1,150 @@
-import { xyzToLab } from '../colour/lab.ts'
-import { apply3 } from '../colour/matrix.ts'
-import type { DecodeTables, RgbProfile } from '../colour/profile.ts'
-import type { AreaResult } from '../contract/photo-calls.ts'
-import type { Layout, Shape } from '../records/area.ts'
-import type { Caution } from '../records/photo.ts'
-import { boundOf, boundParts, type Tone } from './bound.ts'
-import { type Calibration, readCard } from './card.ts'
-import { outlineOf } from './geometry.ts'
+import type { RgbProfile } from '../colour/profile.ts'
+import type { AreaResult, CardCheck } from '../contract/photo-calls.ts'
+import type { Layout } from '../records/area.ts'
+import type { Caution, Exposure } from '../records/photo.ts'
+import type { SetupFit } from '../records/setup.ts'
+import type { Tone } from './bound.ts'
+import { fitCamera, lightOf } from './camera/fit.ts'
+import { type Learned, learnCamera } from './camera/learn.ts'
+import { surfaceLight } from './camera/model.ts'
+import { firstBelief } from './camera/prior.ts'
+import { untonedTables } from './camera/tables.ts'
+import { type CardResult, readCard } from './card.ts'
+import { cardAgainst, cardNeutrality, cardOnPaint, overexposedByCard, setupDrift } from './checks.ts'
+import { middleOf, outlineOf } from './geometry.ts'
 import { gridOf } from './grid.ts'
-import { findPaint } from './paint.ts'
-import type { Pixels, Triple } from './pixels.ts'
+import { type BlankSheet, evenLight } from './light-map.ts'
+import type { Pixels } from './pixels.ts'
+import { type Area, readArea } from './read-area.ts'
 import { cautionsOfPhoto, type Survey, surveyOf } from './surroundings.ts'
+import { noiseOf } from './texture.ts'
 import { words } from './words.ts'
 
-/** Smaller areas are read with a warning, those below `leastPixels` not at all. */
-const tinyPixels = 400
-const leastPixels = 9
-/** Less of an area than this is left: it cannot be said that what is left is the paint. */
-const leastKept = 0.06
-/** A diffuse white would lie this far above the file's limit: then white places are exposure, not glare. */
-const brightExposure = 1.6
+export type LayoutReading = { results: AreaResult[]; photo: Caution[]; cardCheck: CardCheck }
 
-export type LayoutReading = { results: AreaResult[]; photo: Caution[] }
+export type ReadWith = {
+  /** Whether the camera is known to have laid no tone curve on the file. */
+  tone?: Tone
+  /** Of the same pixels, when it was made before. */
+  survey?: Survey
+  /** What a chart taught about this camera in this light. */
+  setup?: SetupFit | null
+  /** A photo of a blank sheet in the same light. */
+  flat?: BlankSheet | null
+  /** What EXIF says of the photo, to notice that a set-up has drifted. */
+  exposure?: Exposure | null
+}
 
 /**
  * Reads every marked area of a photo.
- * Method: file numbers → linear light by the profile's curves → the paint's mean without glare, shadow and dust → gain per
- * channel that gives the card its known Lab → XYZ (D50) → CIELAB D50, 2°. L* above 100 is legal.
+ * Method: file numbers → linear light by the profile's curves → the camera that suits all known colours of the photo best
+ * (card, tiles, chart) together with what is believed of it before (its set-up, or cameras at large) → the paint's mean
+ * without glare, shadow and dust, in light before the tone curve → the light's fall-off, where a blank sheet or even
+ * surroundings tell it → exposure, white balance and colour terms → XYZ (D50) → CIELAB D50, 2°. L* above 100 is legal.
  * @param pixels   file numbers, upright; shapes are in their coordinates
- * @param tone     whether the bound must allow for a tone curve of the camera
- * @param survey   of the same pixels, when it was made before
- * @returns        one result per area, in order, and what is to be said about the photo as a whole
+ * @returns        one result per area, in order; what is to be said about the photo as a whole; whether the card agrees
+ *                 with something else in the photo whose colour is known
  */
 export function readLayout(
   pixels: Pixels,
   profile: RgbProfile,
   layout: Layout,
-  { tone = 'unknown', survey = surveyOf(pixels, profile) }: { tone?: Tone; survey?: Survey } = {},
+  { tone = 'unknown', survey = surveyOf(pixels, profile), setup = null, flat = null, exposure = null }: ReadWith = {},
 ): LayoutReading {
-  const { tables } = survey
+  const outlines = outlinesOf(layout)
+  const photo = cautionsOfPhoto(pixels, survey, outlines)
+  const card = layout.card ? readCard(pixels, survey.tables, profile, layout.card) : null
+  const calibration = card?.calibration ?? null
+  const learned = learnCamera(pixels, survey.tables, profile, layout, {
+    card: calibration,
+    tone,
+    setup,
+    survey,
+    flat,
+    outlines,
+  })
+  if (card) photo.push(...card.cautions, ...cautionsOfCard(card, survey, outlines))
+  if (setup && learned.level === 'set-up' && exposure)
+    photo.push(...setupDrift(setup, { card: calibration?.light ?? null, exposure }))
+  const checked = checkCard(layout, card, learned, profile, tone)
+  if (checked.caution) photo.push(checked.caution)
+  photo.push(...learned.cautions)
+  if (learned.level === 'uncalibrated' && !card && layout.areas.some((area) => area.shape.kind !== 'fade'))
+    photo.push(words.noCard)
+
+  const tables = untonedTables(survey.tables, learned.camera)
+  const cardShape = layout.card && { kind: 'quad' as const, quad: layout.card.quad }
+  const cardGrid = cardShape && calibration ? gridOf(pixels, tables, cardShape) : null
+  const mmPerPixel = layout.mmPerPixel ?? null
+  const reader = {
+    pixels,
+    profile,
+    survey,
+    outlines,
+    tone,
+    learned,
+    calibration,
+    tables,
+    card: cardGrid && layout.card ? { grid: cardGrid, quad: layout.card.quad } : null,
+    mmPerPixel,
+    noise: cardShape && calibration ? noiseOf(pixels, tables, cardShape, mmPerPixel) : null,
+  }
+  const areas = layout.areas.map(({ shape }): Area => {
+    if (shape.kind === 'fade') return { colour: null, refused: null, light: null }
+    if (card?.refused && learned.level !== 'chart') return { colour: null, refused: card.refused, light: null }
+    return readArea(shape, photo, reader)
+  })
+  const onPaint = cautionOnPaint(layout, card, areas)
+  if (onPaint) {
+    photo.push(onPaint)
+    for (const { colour } of areas) colour?.cautions.push(onPaint)
+  }
+  const cardCheck =
+    setup && learned.level === 'set-up' && checked.check === 'not-checked' ? bySetup(photo) : checked.check
+  return { results: areas.map(({ colour, refused }) => ({ colour, refused })), photo, cardCheck }
+}
+
+/** Everything marked: what lies outside it is surroundings. */
+function outlinesOf(layout: Layout) {
   const outlines = layout.areas.map((area) => outlineOf(area.shape))
   if (layout.card) outlines.push(layout.card.quad)
-  const photo = cautionsOfPhoto(pixels, survey, outlines)
-  const card = layout.card ? readCard(pixels, tables, profile, layout.card) : null
-  if (card) photo.push(...card.cautions)
-  if (card?.refused) photo.push(card.refused)
-  if (!card && layout.areas.some((area) => area.shape.kind !== 'fade')) photo.push(words.noCard)
-  const results = layout.areas.map(({ shape }): AreaResult => {
-    if (shape.kind === 'fade') return { colour: null, refused: null }
-    if (card?.refused) return { colour: null, refused: card.refused }
-    return readArea({ pixels, tables, profile, shape, calibration: card?.calibration ?? null, photo, tone })
+  for (const tile of layout.tiles ?? []) outlines.push(tile.quad)
+  if (layout.chart) outlines.push(layout.chart.quad)
+  return outlines
+}
+
+function cautionsOfCard(card: CardResult, survey: Survey, outlines: ReturnType<typeof outlinesOf>): Caution[] {
+  if (!card.calibration) return [card.refused]
+  const { gain } = card.calibration
+  const told = [cardNeutrality(gain, survey, outlines), overexposedByCard(gain, survey)]
+  return told.filter((caution) => caution !== null)
+}
+
+type Checked = { check: CardCheck; caution: Caution | null }
+
+/** Reads the card by the chart and the tiles alone, and compares with what was entered for it. */
+function checkCard(
+  layout: Layout,
+  card: CardResult | null,
+  { others, light }: Learned,
+  profile: RgbProfile,
+  tone: Tone,
+): Checked {
+  if (!layout.card || !card?.calibration || others.length === 0) return { check: 'not-checked', caution: null }
+  const even = others.map((k) => (light ? { ...k, light: evenLight(k.light, k.place, light) } : k))
+  const { camera } = fitCamera(even, firstBelief(tone), profile)
+  const seen = light ? evenLight(card.calibration.light, middleOf(layout.card.quad), light) : card.calibration.light
+  return cardAgainst(lightOf(layout.card.lab, profile), surfaceLight(seen, camera), layout.card.lab, profile)
+}
+
+const bySetup = (photo: readonly Caution[]): CardCheck =>
+  photo.includes(words.setupOtherLight) ? 'disagrees' : 'agrees'
+
+function cautionOnPaint(layout: Layout, card: CardResult | null, areas: readonly Area[]): Caution | null {
+  if (!layout.card || !card?.calibration) return null
+  const seen = layout.areas.flatMap(({ shape }, i) => {
+    const light = areas[i]?.light
+    return light ? [{ shape, light }] : []
   })
-  return { results, photo }
-}
-
-type AreaInput = {
-  pixels: Pixels
-  tables: DecodeTables
-  profile: RgbProfile
-  shape: Shape
-  calibration: Calibration | null
-  photo: Caution[]
-  tone: Tone
-}
-
-const refuse = (refused: Caution): AreaResult => ({ colour: null, refused })
-
-function readArea({ pixels, tables, profile, shape, calibration, photo, tone }: AreaInput): AreaResult {
-  const grid = gridOf(pixels, tables, shape)
-  if (!grid) return refuse(words.badOutline)
-  if (grid.pixelCount < leastPixels) return refuse(words.tinyArea)
-  const gain: Triple = calibration?.gain ?? [1, 1, 1]
-  const paint = findPaint(grid, [1 / gain[0], 1 / gain[1], 1 / gain[2]])
-  const isExposure = calibration ? calibration.white > brightExposure : false
-  if (!paint) return refuse(isExposure ? words.overexposed : words.mostlyGlare)
-  const present = grid.cells.filter((cell) => cell !== null).length
-  if (paint.kept < leastKept * present)
-    return refuse(paint.glare + paint.clipped > 0.5 ? words.mostlyGlare : words.fewPixels)
-
-  const cautions = [...photo]
-  if (grid.shapePixels < tinyPixels) cautions.push(words.tinyArea)
-  if (paint.atLimit > 0.2) cautions.push(words.areaOverexposed)
-  if (Math.max(...grid.atZero) > 0.05 * grid.pixelCount) cautions.push(words.channelAtZero)
-  const linear: Triple = [paint.linear[0] * gain[0], paint.linear[1] * gain[1], paint.linear[2] * gain[2]]
-  const [x, y, z] = apply3(profile.toXyzD50, linear)
-  const lab = xyzToLab({ x, y, z })
-  const mixed = photo.includes(words.mixedLight)
-  const parts = boundParts({ lab, linear, paint, grid, round: shape.kind === 'round', calibration, mixed, tone })
-  return {
-    refused: null,
-    colour: {
-      lab: { ...lab },
-      illuminant: 'D50',
-      observer: '2',
-      geometry: 'photo',
-      level: calibration ? 'card' : 'uncalibrated',
-      bound90: boundOf(parts),
-      parts,
-      cautions,
-    },
-  }
+  return cardOnPaint({ quad: layout.card.quad, light: card.calibration.light }, seen)
 }

@@ -2,6 +2,8 @@ import type { Caution } from '../records/photo.ts'
 
 const say = (code: string, message: string, remedy: string): Caution => ({ code, message, remedy })
 
+const note = (code: string, message: string, remedy: string): Caution => ({ code, message, remedy, weight: 'note' })
+
 /** Everything a photo can be refused or warned about while it is read, in a painter's words. */
 export const words = {
   overexposed: say(
@@ -74,9 +76,144 @@ export const words = {
     'The outline of this area crosses itself, is flat as a line, or lies outside the photo.',
     'Drag its corners so that they run round the paint.',
   ),
-  channelAtZero: say(
+  channelAtZero: note(
     'photo/channel-at-zero',
     'Red, green or blue is at 0 here: this paint is stronger in colour than the file can hold, and than what was read.',
     'A file of wider gamut holds more: set the camera to Display P3 or Adobe RGB, or export 16 bits in one of them.',
+  ),
+  noChart: say(
+    'setup/no-chart',
+    'No chart is marked in this photo, and a set-up is learnt from a chart.',
+    'Mark the four outer corners of the 24-patch chart, starting at the dark skin patch.',
+  ),
+  chartUnreadable: say(
+    'setup/chart-unreadable',
+    'The marked outline does not fit a 24-patch chart: its patches do not show the colours they should.',
+    'Drag the four corners onto the outer corners of the patches, starting at the dark skin patch, and see that the chart is evenly lit and not overexposed.',
+  ),
+  chartTurned: say(
+    'setup/chart-unreadable',
+    'The chart’s outline starts at another corner than its first patch.',
+    'Turn the outline by a quarter until its first corner lies at the dark skin patch.',
+  ),
+  chartMisplaced: say(
+    'photo/chart-unreadable',
+    'The marked outline does not fit a 24-patch chart, so the chart was not used for this reading.',
+    'Drag its corners onto the outer corners of the patches, starting at the dark skin patch.',
+  ),
+  chartPoor: say(
+    'photo/chart-poor',
+    'The chart fits only roughly: uneven light, flare or an old chart make its colours differ from their table.',
+    'Take it again in even light, squarely, without a lamp shining on it.',
+  ),
+  chartClipped: say(
+    'photo/chart-clipped',
+    'Some patches of the chart are too bright or too dark in this photo and were left out.',
+    'Take it again with a little less exposure if bright panels are to be read with this set-up.',
+  ),
+  otherProfile: say(
+    'photo/set-up-other-profile',
+    'This file’s numbers are in another colour profile than the set-up’s, so the set-up was not used.',
+    'Use photos from the same camera setting, or calibrate a set-up with a chart photo in this profile.',
+  ),
+  flatOverexposed: say(
+    'photo/flat-overexposed',
+    'The photo of the blank sheet is overexposed, so its brightest part tells nothing of the light.',
+    'Take it again with less exposure, until the sheet looks light grey.',
+  ),
+  flatTooDark: say(
+    'photo/flat-too-dark',
+    'The photo of the blank sheet is too dark to tell how the light spreads.',
+    'Take it again with more exposure, until the sheet looks light grey.',
+  ),
+  flatTooSmall: say(
+    'photo/flat-too-small',
+    'The photo of the blank sheet has too few pixels to tell how the light spreads.',
+    'Take the photo with the same camera as the panels, at full size.',
+  ),
+  flatNotFilling: say(
+    'photo/flat-not-filling',
+    'The blank sheet does not fill its photo, or a shadow lies over it.',
+    'Take it again with a larger sheet, or from nearer, so that nothing but the sheet is seen.',
+  ),
+  flatStructured: say(
+    'photo/flat-structured',
+    'The photo does not show a blank sheet: it has a pattern, or things lie on it.',
+    'Photograph a plain matt sheet of paper in the same place and light.',
+  ),
+  flatUneven: say(
+    'photo/flat-uneven',
+    'Light falls off across the blank sheet to less than a third: too much to make up for.',
+    'Move the lamp farther away, and take both photos again.',
+  ),
+  flatOtherWay: say(
+    'photo/flat-other-way',
+    'The photo of the blank sheet was held another way or cut otherwise than this photo, so it was not used.',
+    'Take the blank sheet again with the phone held as for the panels.',
+  ),
+  brightPlacesLost: say(
+    'photo/overexposed',
+    'The photo is overexposed: bright places have run into pure white, and what is left of them is paler than the paint.',
+    'Take it again with less exposure: tap the brightest panel on the phone and pull the brightness down.',
+  ),
+  unevenFilmOrLight: note(
+    'photo/uneven-film-or-light',
+    'The paint gets brighter from one side of this area to the other: the film is uneven, or the light is.',
+    'Turn the panel by half a turn and take another photo: if the bright side turns with it, it is the film.',
+  ),
+  cardNotNeutral: say(
+    'photo/card-not-neutral',
+    'What is marked as the grey card is more strongly coloured than any light makes a grey card.',
+    'See that the outline lies on the card and not on a panel or a coloured patch.',
+  ),
+  cardOnPaint: say(
+    'photo/card-not-neutral',
+    'The card is marked on the paint that is to be read: it looks just like the area around it.',
+    'Drag the card’s outline onto the grey card, or take the photo again with the card beside the panel.',
+  ),
+  cardDisagrees: say(
+    'photo/card-disagrees',
+    'The card does not agree with the other known colours (chart, tiles or set-up): one is dirty, in another light, or not what was entered.',
+    'Check the Lab entered for the card, wipe it, lay all of them flat side by side in the same light, and take the photo again.',
+  ),
+  cardDisagreesALittle: note(
+    'photo/card-disagrees',
+    'The card and the other known colours (chart, tiles or set-up) disagree a little.',
+    'Lay them close beside each other in the same light, and check the Lab entered for the card.',
+  ),
+  setupOtherCamera: say(
+    'photo/set-up-other-camera',
+    'This photo is from another camera than its set-up.',
+    'Choose the set-up of this camera, or calibrate one with a photo of the chart.',
+  ),
+  setupOtherLens: say(
+    'photo/set-up-other-camera',
+    'This photo was taken with another lens of the camera than its set-up, and lenses see colours differently.',
+    'Take it again at the zoom of the chart photo, or calibrate a set-up for this lens.',
+  ),
+  setupOtherExposure: say(
+    'photo/set-up-drifted',
+    'This photo was exposed otherwise than the chart of its set-up, and there is no card to take that out.',
+    'Mark the card, or lay one beside the panel and take the photo again.',
+  ),
+  setupNoCardAuto: note(
+    'photo/set-up-drifted',
+    'The camera chose its white balance anew for this photo, and there is no card to take that out.',
+    'Lay the card beside the panel, or lock exposure and white balance as in the chart photo.',
+  ),
+  setupOtherLight: say(
+    'photo/set-up-drifted',
+    'The card has quite another colour in this photo than when the set-up was calibrated: this is another light.',
+    'Choose the set-up of this light, or calibrate one with a photo of the chart.',
+  ),
+  setupDrifted: note(
+    'photo/set-up-drifted',
+    'Light or white balance are no longer quite as they were when the set-up was calibrated; the card takes most of it out.',
+    'Photograph the chart again to calibrate the set-up anew.',
+  ),
+  setupAutoBalance: note(
+    'photo/set-up-drifted',
+    'The set-up was calibrated with a fixed white balance, and this photo has an automatic one; the card takes most of it out.',
+    'Lock the white balance again as in the chart photo.',
   ),
 } as const satisfies Record<string, Caution>

@@ -1,8 +1,8 @@
 /**
  * CIE tables, 380 to 780 nm in steps of 5 nm.
  * Observer: colour-matching functions of the CIE 1931 standard colorimetric observer (2°), ISO/CIE 11664-1 (CIE 018:2019).
- * Illuminants: relative spectral power of D50, D65 and A (ISO/CIE 11664-2) and of the typical LED source LED-B3
- * (CIE 015:2018, table 12.1).
+ * Illuminants: relative spectral power of D50, D65 and A (ISO/CIE 11664-2), of the typical fluorescent lamps FL2 and
+ * FL11 (CIE 015:2018, table 10.1) and of the typical LED source LED-B3 (CIE 015:2018, table 12.1).
  * Carried over from the open data set of camera sensitivities and lights that is redistributed under the BSD-3-Clause licence
  * (Copyright 2013 Colour Developers); the CIE publishes the tables itself under CC BY-SA 4.0.
  * test/published/spectrum.test.ts adds them again and compares the sums with published white points.
@@ -134,4 +134,24 @@ export const illuminantLedB3: readonly number[] = [
   16.5, 16.55, 16.5, 16.32, 16, 15.54, 14.96, 14.27, 13.48, 12.62, 11.71, 10.78, 9.85, 8.93,
   8.04, 7.2, 6.42, 5.69, 5.02, 4.42, 3.88, 3.39, 2.95, 2.56, 2.22, 1.92, 1.65, 1.43,
   1.23, 1.06, 0.91, 0.78, 0.68, 0.58, 0.5, 0.43, 0.37, 0.32, 0.28,
+]
+
+// biome-ignore format: fourteen figures a line keep the table readable
+export const illuminantF2: readonly number[] = [
+  1.18, 1.48, 1.84, 2.15, 3.44, 15.69, 3.85, 3.74, 4.19, 4.62, 5.06, 34.98, 11.81, 6.27,
+  6.63, 6.93, 7.19, 7.4, 7.54, 7.62, 7.65, 7.62, 7.62, 7.45, 7.28, 7.15, 7.05, 7.04,
+  7.16, 7.47, 8.04, 8.88, 10.01, 24.88, 16.64, 14.59, 16.16, 17.56, 18.62, 21.47, 22.79, 19.29,
+  18.66, 17.73, 16.54, 15.21, 13.8, 12.36, 10.95, 9.65, 8.4, 7.32, 6.31, 5.43, 4.68, 4.02,
+  3.45, 2.96, 2.55, 2.19, 1.89, 1.64, 1.53, 1.27, 1.1, 0.99, 0.88, 0.76, 0.68, 0.61,
+  0.56, 0.54, 0.51, 0.47, 0.47, 0.43, 0.46, 0.47, 0.4, 0.33, 0.27,
+]
+
+// biome-ignore format: fourteen figures a line keep the table readable
+export const illuminantF11: readonly number[] = [
+  0.91, 0.63, 0.46, 0.37, 1.29, 12.68, 1.59, 1.79, 2.46, 3.33, 4.49, 33.94, 12.13, 6.95,
+  7.19, 7.12, 6.72, 6.13, 5.46, 4.79, 5.66, 14.29, 14.96, 8.97, 4.72, 2.33, 1.47, 1.1,
+  0.89, 0.83, 1.18, 4.9, 39.59, 72.84, 32.61, 7.52, 2.83, 1.96, 1.67, 4.43, 11.28, 14.76,
+  12.73, 9.74, 7.33, 9.72, 55.27, 42.58, 13.18, 13.16, 12.26, 5.11, 2.07, 2.34, 3.58, 3.01,
+  2.48, 2.14, 1.54, 1.33, 1.46, 1.94, 2, 1.2, 1.35, 4.1, 5.58, 2.51, 0.57, 0.27,
+  0.23, 0.21, 0.24, 0.24, 0.2, 0.24, 0.32, 0.26, 0.16, 0.12, 0.09,
 ]

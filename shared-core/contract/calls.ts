@@ -1,13 +1,23 @@
 import { z } from 'zod'
 import { Job } from '../records/job.ts'
 import { appCalls } from './app-calls.ts'
+import { exchangeCalls } from './exchange-calls.ts'
 import { matchCalls } from './match-calls.ts'
 import { panelCalls } from './panel-calls.ts'
 import { photoCalls } from './photo-calls.ts'
 import { rackCalls } from './rack-calls.ts'
+import { setupCalls } from './setup-calls.ts'
 
 /** Every call there is. Handlers, both hosts, the client and the contract tests are driven from this list. */
-export const calls = { ...appCalls, ...rackCalls, ...panelCalls, ...photoCalls, ...matchCalls }
+export const calls = {
+  ...appCalls,
+  ...rackCalls,
+  ...panelCalls,
+  ...photoCalls,
+  ...setupCalls,
+  ...matchCalls,
+  ...exchangeCalls,
+}
 
 export type Calls = typeof calls
 export type CallName = keyof Calls

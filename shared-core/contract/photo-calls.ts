@@ -21,7 +21,16 @@ const typedColour = z.object({
   lightId: z.string().nullable(),
 })
 
-const circumstances = { lightId: z.string().nullable(), view: View, stage: Stage }
+/** What a photo is read with besides its own marks: a set-up, and a blank-sheet photo of the same light. */
+const help = { setupId: z.string().nullable(), flatPhotoId: z.string().nullable() }
+const circumstances = { lightId: z.string().nullable(), view: View, stage: Stage, ...help }
+
+/**
+ * Whether the card agrees with something else in the photo whose colour is known (chart, tiles, set-up); `not-checked`
+ * where there is nothing.
+ */
+export const CardCheck = z.enum(['agrees', 'disagrees', 'not-checked'])
+export type CardCheck = z.infer<typeof CardCheck>
 
 /** Photos from the tray to a reading, readings and references. */
 export const photoCalls = {
@@ -37,23 +46,32 @@ export const photoCalls = {
     errors: [],
   }),
   'photos.listTray': query({ input: z.object({}), output: z.object({ photos: z.array(Photo) }), errors: [] }),
-  /** `proposed`: the last layout used on a photo of the same size, fitted to this one; null when there is none. */
+  /**
+   * `proposed`: the last layout used on a photo of the same size, fitted to this one; null when there is none.
+   * `proposedSetupId`: the set-up last calibrated for its camera and, where it is known, its light.
+   */
   'photos.get': query({
     input: z.object({ photoId: z.string() }),
-    output: z.object({ photo: Photo, proposed: Layout.nullable() }),
+    output: z.object({ photo: Photo, proposed: Layout.nullable(), proposedSetupId: z.string().nullable() }),
+    errors: ['photo/absent'],
+  }),
+  /** Photos that can be the blank sheet of this one, nearest in time first: some serve as one already, others wait in the tray. */
+  'photos.listFlats': query({
+    input: z.object({ photoId: z.string() }),
+    output: z.object({ photos: z.array(Photo) }),
     errors: ['photo/absent'],
   }),
   /** Reads the marked areas without keeping anything; one result per area, in order. */
   'photos.read': query({
-    input: z.object({ photoId: z.string(), layout: Layout }),
-    output: z.object({ results: z.array(AreaResult), photo: z.array(Caution) }),
-    errors: ['photo/absent', 'photo/original-missing'],
+    input: z.object({ photoId: z.string(), layout: Layout, ...help }),
+    output: z.object({ results: z.array(AreaResult), photo: z.array(Caution), cardCheck: CardCheck }),
+    errors: ['photo/absent', 'photo/original-missing', 'setup/absent'],
   }),
   /** Keeps what is marked on a photo that is still in the tray. */
   'photos.mark': command({
     input: z.object({ photoId: z.string(), layout: Layout, ...circumstances }),
     output: z.object({ photo: Photo }),
-    errors: ['photo/absent'],
+    errors: ['photo/absent', 'setup/absent', 'light/absent'],
   }),
   /** Files a photo to a panel: keeps the layout and one reading for each area whose colour could be read. */
   'photos.file': command({
@@ -72,6 +90,8 @@ export const photoCalls = {
       'photo/nothing-marked',
       'photo/area-without-step',
       'photo/nothing-readable',
+      'setup/absent',
+      'light/absent',
     ],
   }),
   /** Files a photo as a reference: its first area is the colour wanted. */
@@ -81,10 +101,13 @@ export const photoCalls = {
       name: z.string().trim().min(1).max(200),
       area: MarkedArea,
       card: Layout.shape.card,
+      tiles: Layout.shape.tiles,
+      chart: Layout.shape.chart,
+      mmPerPixel: Layout.shape.mmPerPixel,
       ...circumstances,
     }),
     output: z.object({ reference: Reference }),
-    errors: ['photo/absent', 'photo/original-missing', 'photo/nothing-readable'],
+    errors: ['photo/absent', 'photo/original-missing', 'photo/nothing-readable', 'setup/absent', 'light/absent'],
   }),
   /** Moves a photo to the trash; undo brings it back. Readings taken from it stay. */
   'photos.discard': command({
@@ -95,7 +118,7 @@ export const photoCalls = {
   'readings.addTyped': command({
     input: typedColour.extend({ stepId: z.string() }),
     output: z.object({ reading: Reading }),
-    errors: ['step/absent'],
+    errors: ['step/absent', 'light/absent'],
   }),
   'readings.remove': command({
     input: z.object({ readingId: z.string() }),
@@ -111,7 +134,7 @@ export const photoCalls = {
   'references.addTyped': command({
     input: typedColour.extend({ name: z.string().trim().min(1).max(200) }),
     output: z.object({ reference: Reference }),
-    errors: [],
+    errors: ['light/absent'],
   }),
   'references.rename': command({
     input: z.object({ referenceId: z.string(), name: z.string().trim().min(1).max(200) }),

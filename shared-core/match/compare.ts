@@ -1,3 +1,4 @@
+import { sharedSquare, type WithErrors } from '../capture/shared-errors.ts'
 import { adapt } from '../colour/adaptation.ts'
 import { differenceCiede2000 } from '../colour/difference.ts'
 import { type Lab, labToXyz, whites, xyzToLab } from '../colour/lab.ts'
@@ -5,10 +6,8 @@ import type { Geometry, Illuminant, Observer, Stage } from '../records/colour.ts
 import type { Reading } from '../records/reading.ts'
 
 /** What comparing two readings needs to know of each. */
-export type Comparable = Pick<
-  Reading,
-  'lab' | 'bound90' | 'illuminant' | 'observer' | 'geometry' | 'level' | 'view' | 'stage' | 'lightId' | 'photoId'
->
+export type Comparable = WithErrors &
+  Pick<Reading, 'lab' | 'illuminant' | 'observer' | 'geometry' | 'level' | 'view' | 'stage' | 'lightId'>
 
 export type Comparison = {
   /** Both colours as they were compared: as given where illuminant and observer agree, else brought to D50. */
@@ -47,15 +46,12 @@ const crossing: Record<Illuminant, Record<Observer, number>> = {
 const geometryCrossing = 3
 
 /**
- * Part of the bounds that is left between two colours in one photo. Light, camera and card err alike for like colours
- * and cancel: the nearer the colours, the more. On nine chart photos read with their grey patch alone, the 90th
- * percentile of the error of a difference was 0.48 of hypot(bounds) at differences of 8–12 dE00, 0.72 at 12–16, 0.85 at
- * 16–20 and 1.2 beyond (each patch's bound being the 90th percentile of its photo's errors): near enough de00 / 20. The
- * floor is for what two areas never share (unevenness, grain); it is
- * set by judgement, no chart has two patches so near.
+ * How far apart two colours lie when nothing of a shared error cancels any more, in dE00. Light, camera and card err alike
+ * for like colours: the nearer the colours, the more cancels. On nine chart photos read with their grey patch alone, the
+ * 90th percentile of the error of a difference was 0.48 of hypot(bounds) at differences of 8–12 dE00, 0.72 at 12–16,
+ * 0.85 at 16–20 and 1.2 beyond (each patch's bound being the 90th percentile of its photo's errors): near enough de00 / 20.
  */
 const sharedSpan = 20
-const sharedFloor = 0.2
 
 /**
  * A reading's Lab brought to D50: for the 2° observer by Bradford adaptation of its XYZ, for the 10° observer the
@@ -96,21 +92,32 @@ function unlikeWords(reference: Comparable, candidate: Comparable): string[] {
 }
 
 /**
+ * 90 % bound of the difference of two colours under one standard, each with its own errors and those it shares with all of its
+ * photo or set-up. Own errors add as squares. Of shared ones the part that both have alike cancels: two colours `de00`
+ * apart err alike with the correlation 1 − (de00 / 20)², which leaves de00 / 20 of hypot(both) where both are as large.
+ * What is shared is so only by readings of one photo, or of one set-up; photos without a set-up count as strangers.
+ * @param a, b  a reading with its parts, or with its shared sizes as numbers, or a combined colour with its readings (`mean`)
+ * @param de00  how far apart they lie
+ * @returns     dE00, symmetric in a and b
+ */
+export function differenceBound(a: WithErrors, b: WithErrors, de00: number): number {
+  const apart = Math.min(1, de00 / sharedSpan)
+  const cancelled = apart < 1 ? 2 * (1 - apart ** 2) * sharedSquare(a, b) : 0
+  return Math.sqrt(Math.max(0, a.bound90 ** 2 + b.bound90 ** 2 - cancelled))
+}
+
+/**
  * Compares a candidate with a reference.
- * The bound is hypot of both 90 % bounds, smaller when both lie in one photo, larger when illuminant, observer or
- * geometry differ. View, stage and light are said in words and do not change it: there the paint itself looks
- * different.
+ * The bound is that of `differenceBound`, larger when illuminant, observer or geometry differ. View, stage and light are said
+ * in words and do not change it: there the paint itself looks different.
  */
 export function compareReadings(reference: Comparable, candidate: Comparable): Comparison {
   const isOneStandard = reference.illuminant === candidate.illuminant && reference.observer === candidate.observer
   const from = isOneStandard ? reference.lab : toD50(reference)
   const to = isOneStandard ? candidate.lab : toD50(candidate)
   const de00 = differenceCiede2000(from, to)
-  const isOnePhoto = reference.photoId !== null && reference.photoId === candidate.photoId
-  const left = isOnePhoto ? Math.min(1, Math.max(sharedFloor, de00 / sharedSpan)) : 1
   const bound90 = Math.hypot(
-    left * reference.bound90,
-    left * candidate.bound90,
+    differenceBound(reference, candidate, de00),
     isOneStandard ? 0 : crossing[reference.illuminant][reference.observer],
     isOneStandard ? 0 : crossing[candidate.illuminant][candidate.observer],
     isOtherGeometry(reference, candidate) ? geometryCrossing : 0,

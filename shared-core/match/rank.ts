@@ -1,4 +1,6 @@
+import { combineReadings, likeReadings } from '../capture/combine.ts'
 import { describeDifference } from '../colour/words.ts'
+import type { CombinedColour } from '../records/match.ts'
 import { type Comparable, type Comparison, compareReadings } from './compare.ts'
 
 /** One reading of one step; whatever else it carries comes back with it. */
@@ -11,7 +13,9 @@ export type Candidate = {
 }
 
 export type Ranked<C extends Candidate> = {
+  /** Of a combined colour the one that weighs most in it. */
   readonly candidate: C
+  readonly combined: CombinedColour | null
   readonly de00: number
   readonly bound90: number
   readonly words: string
@@ -26,7 +30,11 @@ export type RankOptions = {
   readonly count: number
 }
 
-type Compared<C> = { readonly candidate: C; readonly comparison: Comparison }
+type Compared<C> = {
+  readonly candidate: C
+  readonly combined: CombinedColour | null
+  readonly comparison: Comparison
+}
 
 const inOrder = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)
 
@@ -40,10 +48,37 @@ function byNearness<C extends Candidate>(a: Compared<C>, b: Compared<C>): number
   )
 }
 
+/** The colours of one step: each reading that is alone of its kind, and several alike as their combined colour. */
+function coloursOf<C extends Candidate>(reference: Comparable, candidates: readonly C[]): Compared<C>[] {
+  if (candidates.length === 1) return candidates.map((candidate) => asItIs(reference, candidate))
+  const byReading = new Map<Comparable, C>(candidates.map((candidate) => [candidate.reading, candidate]))
+  return likeReadings(candidates.map(({ reading }) => reading)).map((alike) => {
+    if (alike.length === 1) return asItIs(reference, byReading.get(alike[0]!)!)
+    const { lab, bound90, used, outliers, disagreement } = combineReadings(alike)
+    const candidate = byReading.get(used[0]!.reading)!
+    // a light that only some of them name is the light of all
+    const lightId = alike.find((reading) => reading.lightId !== null)?.lightId ?? null
+    const mean = used.map(({ reading, weight }) => ({ weight, of: reading }))
+    return {
+      candidate,
+      combined: { lab, bound90, count: used.length, leftOut: outliers.length, disagree: disagreement !== null },
+      comparison: compareReadings(reference, { ...candidate.reading, lab, bound90, lightId, mean }),
+    }
+  })
+}
+
+const asItIs = <C extends Candidate>(reference: Comparable, candidate: C): Compared<C> => ({
+  candidate,
+  combined: null,
+  comparison: compareReadings(reference, candidate.reading),
+})
+
 /**
  * The steps nearest to a reference by CIEDE2000, nearest first, equals by the older panel; the order of the input does
- * not matter. Each step comes once, by its best reading: the one most alike to the reference (fewest `unlike` words),
+ * not matter. Each step comes once, by its best colour: the one most alike to the reference (fewest `unlike` words),
  * of these the nearest. Otherwise a flop reading would pass for the face of a panel because it happens to lie nearer.
+ * Readings of a step that are alike (view, stage, light) count as one, their combined colour: else a step that was read
+ * often would come nearest by chance.
  * @param candidates  readings that have passed the filters; those of one step share its `stepId`
  */
 export function rankMatches<C extends Candidate>(
@@ -51,21 +86,28 @@ export function rankMatches<C extends Candidate>(
   candidates: Iterable<C>,
   options: RankOptions,
 ): Ranked<C>[] {
-  const best = new Map<string, Compared<C>>()
+  const steps = new Map<string, C[]>()
   for (const candidate of candidates) {
-    const found = { candidate, comparison: compareReadings(reference, candidate.reading) }
-    const known = best.get(candidate.stepId)
-    if (known !== undefined) {
-      const more = found.comparison.unlike.length - known.comparison.unlike.length
-      if ((more || byNearness(found, known)) >= 0) continue
-    }
-    best.set(candidate.stepId, found)
+    const known = steps.get(candidate.stepId)
+    if (known) known.push(candidate)
+    else steps.set(candidate.stepId, [candidate])
   }
-  return [...best.values()]
+  const best: Compared<C>[] = []
+  for (const step of steps.values()) {
+    const colours = coloursOf(reference, step)
+    best.push(
+      colours.reduce((a, b) => {
+        const more = b.comparison.unlike.length - a.comparison.unlike.length
+        return (more || byNearness(b, a)) < 0 ? b : a
+      }),
+    )
+  }
+  return best
     .toSorted(byNearness)
     .slice(0, options.count)
-    .map(({ candidate, comparison }) => ({
+    .map(({ candidate, combined, comparison }) => ({
       candidate,
+      combined,
       de00: comparison.de00,
       bound90: comparison.bound90,
       words: describeDifference(comparison.from, comparison.to),

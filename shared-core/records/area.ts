@@ -26,6 +26,17 @@ export const Card = z.object({
 })
 export type Card = z.infer<typeof Card>
 
+/** A further neutral tile of known Lab (D50, 2°): with the card it pins the camera's tone curve. */
+export const Tile = Card.extend({ kind: z.enum(['white', 'grey', 'black']) })
+export type Tile = z.infer<typeof Tile>
+
+/**
+ * A 24-patch chart, six by four. Its outline runs along the outer corners of the patches, starting at the corner of patch 1
+ * (dark skin), then patch 6 (bluish green), 24 (black) and 19 (white).
+ */
+export const Chart = z.object({ quad: Quad, table: z.enum(['avg30']) })
+export type Chart = z.infer<typeof Chart>
+
 export const MarkedArea = z.object({
   /** The step that this area shows; null while nobody said. */
   stepId: z.string().nullable(),
@@ -34,5 +45,12 @@ export const MarkedArea = z.object({
 export type MarkedArea = z.infer<typeof MarkedArea>
 
 /** Everything marked on one photo. */
-export const Layout = z.object({ areas: z.array(MarkedArea), card: Card.nullable() })
+export const Layout = z.object({
+  areas: z.array(MarkedArea),
+  card: Card.nullable(),
+  tiles: z.array(Tile).max(8).optional(),
+  chart: Chart.nullable().optional(),
+  /** Mean scale of the photo where panel and card lie, when it is known. */
+  mmPerPixel: z.number().positive().nullable().optional(),
+})
 export type Layout = z.infer<typeof Layout>

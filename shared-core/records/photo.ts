@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { Layout } from './area.ts'
 import { Stage, View } from './colour.ts'
 
-export const PhotoFormat = z.enum(['jpeg', 'png', 'tiff', 'webp', 'avif'])
+export const PhotoFormat = z.enum(['jpeg', 'png', 'tiff', 'webp', 'avif', 'heic', 'dng'])
 export type PhotoFormat = z.infer<typeof PhotoFormat>
 
 /** Lower-case hexadecimal SHA-256 of the original file. */
@@ -15,11 +15,21 @@ export const Exposure = z.object({
   exposureS: z.number().nullable(),
   fNumber: z.number().nullable(),
   iso: z.number().nullable(),
+  /** Whether the camera chose the white balance itself, or kept one that was set. */
+  whiteBalance: z.enum(['auto', 'manual']).nullable(),
+  /** Tells the lenses of one phone apart. */
+  focalLengthMm: z.number().nullable(),
 })
 export type Exposure = z.infer<typeof Exposure>
 
 /** Something to know about a photo or a reading, in the user's words. */
-export const Caution = z.object({ code: z.string(), message: z.string(), remedy: z.string() })
+export const Caution = z.object({
+  code: z.string(),
+  message: z.string(),
+  remedy: z.string(),
+  /** A note says what was done and asks for nothing; a warning asks the user to do something. Left out: a warning. */
+  weight: z.enum(['note', 'warning']).optional(),
+})
 export type Caution = z.infer<typeof Caution>
 
 export const Photo = z.object({
@@ -39,6 +49,9 @@ export const Photo = z.object({
   lightId: z.string().nullable(),
   view: View,
   stage: Stage,
+  /** The set-up it was taken with, and the blank-sheet photo of the same light; null while nobody said. */
+  setupId: z.string().nullable(),
+  flatPhotoId: z.string().nullable(),
   filed: z.boolean(),
   layout: Layout,
   cautions: z.array(Caution),

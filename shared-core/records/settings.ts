@@ -11,11 +11,17 @@ export const Settings = z.object({
   painter: z.string().max(120),
   /** Lab (D50, 2°) of the grey card on the wall. */
   card: LabRecord,
+  /** Outer size of that card: a photo's scale is taken from it. Null while nobody has measured it. */
+  cardSizeMm: z.object({ width: z.number().positive().max(1000), height: z.number().positive().max(1000) }).nullable(),
+  /** Lab (D50, 2°) of the white and the black tile that lie beside it. */
+  whiteTile: LabRecord,
+  blackTile: LabRecord,
   /** dE00 up to which two colours count as the same. */
   sameLimit: z.number().min(0.1).max(10),
 })
 export type Settings = z.infer<typeof Settings>
 
+/** The tiles of a usual set of three, white to black: common practice, no source. */
 export const defaultSettings: Settings = {
   theme: 'system',
   units: 'system',
@@ -23,5 +29,8 @@ export const defaultSettings: Settings = {
   clock: 'system',
   painter: '',
   card: { l: 50, a: 0, b: 0 },
+  cardSizeMm: null,
+  whiteTile: { l: 95, a: 0, b: 0 },
+  blackTile: { l: 20, a: 0, b: 0 },
   sameLimit: 1,
 }

@@ -1,19 +1,27 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
-import { readPhoto } from '../../electron/photos/read.ts'
+import { noExposure } from '../../electron/photos/exposure.ts'
+import { calibrateFromPhoto, readPhoto } from '../../electron/photos/read.ts'
+import { chartColours, patchQuad } from '../../shared-core/capture/camera/chart.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
-import type { Card, Layout, Quad } from '../../shared-core/records/area.ts'
-import { patchQuad } from './patches.ts'
+import type { Card, Layout, Quad, Tile } from '../../shared-core/records/area.ts'
+import type { SetupFit } from '../../shared-core/records/setup.ts'
 
 type Rect = [number, number, number, number]
 type Reference = { type: string; quad: Quad; rect?: Rect; lab?: [number, number, number]; table?: string }
-type Case = { file: string; references?: Reference[]; panels: { rect: Rect }[]; tone?: 'none' }
+type Case = {
+  file: string
+  references?: Reference[]
+  panels: { rect: Rect }[]
+  tone?: 'none'
+  setup?: string
+  flat?: string
+  mm_per_px?: number
+}
 type Panel =
   | { lab: [number, number, number]; bound90: number; warnings: string[]; notes: string[] }
   | { refused: string; warnings: string[]; notes: string[] }
 
-/** Cautions that tell something and ask for nothing to be done before the reading is used. */
-const notes = new Set(['channel-at-zero', 'no-card', 'untagged'])
 /** "Neutral 5" of a 24-patch chart: its Lab stands in `chart24.json` beside the photos. */
 const greyPatch = 22
 
@@ -29,9 +37,10 @@ export async function run(args: string[]): Promise<void> {
   const [folder, out] = args
   if (!folder || !out) throw new Error('usage: bench -- capture CASES_DIR OUT')
   const { cases } = JSON.parse(readFileSync(join(folder, 'cases.json'), 'utf8')) as { cases: Case[] }
+  const setups = await calibrateAll(folder, cases)
   const results = []
   for (const one of cases) {
-    const panels = await readCase(folder, one)
+    const panels = await readCase(folder, one, setups)
     results.push({ file: one.file, panels })
     console.log(`${one.file.padEnd(20)} ${panels.map(describe).join('; ')}`)
   }
@@ -41,17 +50,54 @@ export async function run(args: string[]): Promise<void> {
   console.log(`${cases.length} photos, written to ${target}`)
 }
 
-async function readCase(folder: string, one: Case): Promise<Panel[]> {
+/** The set-ups that photos with a chart calibrate, by name. */
+async function calibrateAll(folder: string, cases: Case[]): Promise<Map<string, SetupFit>> {
+  const setups = new Map<string, SetupFit>()
+  for (const one of cases) {
+    const layout = layoutOf(one)
+    if (!one.setup || !layout.chart) continue
+    const { fit, refused } = await calibrateFromPhoto(join(folder, one.file), layout, noExposure)
+    if (fit) setups.set(one.setup, fit)
+    console.log(
+      `set-up ${one.setup}: ${fit ? `unseen patches ${fit.residual.median.toFixed(2)} / ${fit.residual.p90.toFixed(2)}` : refused?.code}`,
+    )
+  }
+  return setups
+}
+
+function layoutOf(one: Case): Layout {
+  const references = one.references ?? []
   const areas = one.panels.map(({ rect }) => ({ stepId: null, shape: { kind: 'quad' as const, quad: rectQuad(rect) } }))
-  const layout: Layout = { areas, card: cardOf(folder, one.references ?? []) }
+  const chart = references.find(({ type }) => type === 'chart24')
+  const tiles = references.flatMap(({ type, lab, rect }): Tile[] =>
+    (type === 'white' || type === 'black') && lab && rect
+      ? [{ kind: type, quad: rectQuad(rect), lab: { l: lab[0], a: lab[1], b: lab[2] } }]
+      : [],
+  )
+  return {
+    areas,
+    card: cardOf(references),
+    tiles,
+    chart: chart ? { quad: chart.quad, table: 'avg30' } : null,
+    mmPerPixel: one.mm_per_px ?? null,
+  }
+}
+
+async function readCase(folder: string, one: Case, setups: Map<string, SetupFit>): Promise<Panel[]> {
+  const layout = layoutOf(one)
+  const setup = one.setup && !layout.chart ? (setups.get(one.setup) ?? null) : null
   try {
-    const { results, photo } = await readPhoto(join(folder, one.file), layout, { tone: one.tone ?? 'unknown' })
+    const { results, photo } = await readPhoto(join(folder, one.file), layout, {
+      tone: one.tone ?? 'unknown',
+      setup,
+      flat: one.flat ? join(folder, one.flat) : null,
+    })
     return results.map(({ colour, refused }): Panel => {
-      const codes = new Set([...photo, ...(colour?.cautions ?? [])].map(({ code }) => bare(code)))
-      const said = {
-        warnings: [...codes].filter((code) => !notes.has(code)),
-        notes: [...codes].filter((code) => notes.has(code)),
-      }
+      const told = [...photo, ...(colour?.cautions ?? [])]
+      const codesOf = (isNote: boolean) => [
+        ...new Set(told.filter(({ weight }) => (weight === 'note') === isNote).map(({ code }) => bare(code))),
+      ]
+      const said = { warnings: codesOf(false), notes: codesOf(true) }
       if (!colour) return { refused: bare(refused?.code ?? 'photo/no-colour'), ...said }
       const { l, a, b } = colour.lab
       return { lab: [l, a, b], bound90: colour.bound90, ...said }
@@ -65,7 +111,7 @@ async function readCase(folder: string, one: Case): Promise<Panel[]> {
 const bare = (code: string) => code.slice(code.indexOf('/') + 1)
 
 /** The grey card, or else patch 22 of a chart. */
-function cardOf(folder: string, references: Reference[]): Card | null {
+function cardOf(references: Reference[]): Card | null {
   const grey = references.find(({ type, lab, rect }) => type === 'grey' && lab && rect)
   if (grey?.lab && grey.rect) {
     const [l, a, b] = grey.lab
@@ -73,11 +119,7 @@ function cardOf(folder: string, references: Reference[]): Card | null {
   }
   const chart = references.find(({ type }) => type === 'chart24')
   if (!chart) return null
-  const tables = JSON.parse(readFileSync(join(folder, '../../photos/chart24.json'), 'utf8')) as {
-    labD50: Record<string, [number, number, number][]>
-  }
-  const [l, a, b] = tables.labD50[chart.table ?? 'avg30']![greyPatch - 1]!
-  return { quad: patchQuad(chart.quad, greyPatch, 0.5), lab: { l, a, b } }
+  return { quad: patchQuad(chart.quad, greyPatch, 0.5), lab: chartColours('avg30')[greyPatch - 1]! }
 }
 
 function describe(panel: Panel): string {

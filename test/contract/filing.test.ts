@@ -6,9 +6,9 @@ import { dispatch } from '../../electron/service/dispatch.ts'
 import { handlers } from '../../electron/service/handlers/all.ts'
 import { draft, dump } from '../rack/fresh.ts'
 import { benchService } from './bench-service.ts'
-import { layoutFor, panelPhoto } from './panel-photo.ts'
+import { layoutFor, noHelp, panelPhoto, sceneLayout, sceneOf } from './panel-photo.ts'
 
-const face = { lightId: null, view: 'face', stage: 'dry' } as const
+const face = { lightId: null, view: 'face', stage: 'dry', ...noHelp } as const
 
 /** A panel, and a photo of it in the tray. */
 async function atTheTray() {
@@ -59,6 +59,52 @@ test('what is altered while a photo is being read is looked at again before anyt
   await call('history.undo', {})
   expect(await dump(context.rack())).toBe(before)
   expect(await codeWhen(context, 'photos.file', ask, () => Promise.resolve())).toBe('ok')
+})
+
+test('a set-up, light or blank sheet that goes while a photo is being read is missed before anything is kept', async () => {
+  const { call, ended, panel, photoId, stepId, folder, context } = await atTheTray()
+  const path = await sceneOf('chart', join(folder, 'chart.jpg'))
+  const { jobId } = await call('photos.takeIn', { files: [{ path, name: 'chart.jpg' }] })
+  const chartId = (await ended(jobId)).items[0]?.photoId ?? ''
+  const { light } = await call('lights.add', { name: 'north lamp', kelvin: null })
+  const calibrate = {
+    photoId: chartId,
+    layout: sceneLayout('chart', null),
+    setupId: null,
+    name: 'booth',
+    lightId: null,
+  }
+  const { setup } = await call('setups.calibrate', calibrate)
+  const told = { photoId, layout: layoutFor(stepId), ...face }
+  const filed = { ...told, panelId: panel.id, ageDays: null }
+  const [area] = layoutFor(null).areas
+  const reference = { photoId, name: 'chip', area, card: null, ...face }
+  const remove = () => call('setups.remove', { setupId: setup.id })
+  const before = await dump(context.rack())
+  for (const [name, input] of [
+    ['photos.file', { ...filed, setupId: setup.id }],
+    ['photos.fileReference', { ...reference, setupId: setup.id }],
+    ['photos.mark', { ...told, setupId: setup.id }],
+    ['setups.calibrate', { ...calibrate, setupId: setup.id }],
+    ['setups.change', { setupId: setup.id, name: 'x' }],
+    ['setups.remove', { setupId: setup.id }],
+  ] as const) {
+    expect([name, await codeWhen(context, name, input, remove)]).toEqual([name, 'setup/absent'])
+    await call('history.undo', {})
+  }
+  const discard = () => call('photos.discard', { photoId: chartId })
+  for (const [name, input] of [
+    ['photos.file', { ...filed, flatPhotoId: chartId }],
+    ['setups.calibrate', calibrate],
+  ] as const) {
+    expect([name, await codeWhen(context, name, input, discard)]).toEqual([name, 'photo/absent'])
+    await call('history.undo', {})
+  }
+  expect(await dump(context.rack())).toBe(before)
+  await call('history.undo', {})
+  // the light was added last now
+  const undo = () => call('history.undo', {})
+  expect(await codeWhen(context, 'photos.file', { ...filed, lightId: light.id }, undo)).toBe('light/absent')
 })
 
 test('a mark on a step that was dropped meanwhile stays, and belongs to no step', async () => {

@@ -32,7 +32,9 @@ async function call(name: string, input: unknown): Promise<Reply> {
     }
   }
   if (name === 'documents.locate')
-    return { ok: true, value: { path: join(inside, 'label.pdf'), fileName: 'P-0001 «Grün».pdf', inside } }
+    return (input as { documentId: string }).documentId === 'readings'
+      ? { ok: true, value: { path: join(inside, 'label.pdf'), fileName: 'readings.html.cxf', inside } }
+      : { ok: true, value: { path: join(inside, 'label.pdf'), fileName: 'P-0001 «Grün».pdf', inside } }
   return { ok: true, value: { name, input } }
 }
 
@@ -334,6 +336,14 @@ describe('pictures and documents', () => {
     expect(answered.headers['content-type']).toBe('application/pdf')
     const name = /filename\*=UTF-8''(.+)$/.exec(String(answered.headers['content-disposition']))?.[1] ?? ''
     expect(decodeURIComponent(name)).toBe('P-0001 «Grün».pdf')
+  })
+
+  test('any other document is saved, and never shown as a page', async () => {
+    const answered = await ask('/document/readings', { headers: { cookie, 'sec-fetch-site': 'none' } })
+    expect(answered.headers['content-type']).toBe('application/octet-stream')
+    expect(answered.headers['content-disposition']).toMatch(/^attachment; /)
+    expect(answered.headers['x-content-type-options']).toBe('nosniff')
+    expect(answered.headers['content-security-policy']).toContain("default-src 'none'")
   })
 })
 

@@ -28,7 +28,7 @@ const shot = (name: string): Shot => {
   return found
 }
 const cardOf = ({ card }: TestPhoto) => card && { quad: card, lab: { l: 50, a: 0, b: 0 } }
-const dry = { view: 'face', stage: 'dry' } as const
+const dry = { view: 'face', stage: 'dry', setupId: null, flatPhotoId: null } as const
 
 /** Two panels filed from their photos, in different light, and a reference from a third photo. */
 async function filled() {

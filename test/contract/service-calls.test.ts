@@ -8,7 +8,7 @@ import { noFilter } from '../../shared-core/records/panel.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import { draft, dump, photoFile } from '../rack/fresh.ts'
 import { benchService } from './bench-service.ts'
-import { box, layoutFor, panelPhoto } from './panel-photo.ts'
+import { box, layoutFor, noHelp, panelPhoto } from './panel-photo.ts'
 
 afterEach(() => void vi.restoreAllMocks())
 
@@ -18,7 +18,7 @@ async function benchWithRack() {
   return { ...service, info, desk: service.folder }
 }
 
-const face = { lightId: null, view: 'face', stage: 'dry' } as const
+const face = { lightId: null, view: 'face', stage: 'dry', ...noHelp } as const
 
 test('a rack is made, described, closed, found among the recent ones and opened again', async () => {
   const { call, refusal, events, info } = await benchWithRack()
@@ -194,12 +194,12 @@ test('an original that is gone is told as such', async () => {
   const original = join(info.folder, 'photos', photo.sha256.slice(0, 2), `${photo.sha256}.png`)
   expect(readFileSync(original).equals(readFileSync(path))).toBe(true)
   renameSync(original, join(desk, 'elsewhere'))
-  expect(await refusal('photos.read', { photoId, layout: layoutFor(null) })).toMatchObject({
+  expect(await refusal('photos.read', { photoId, layout: layoutFor(null), ...noHelp })).toMatchObject({
     code: 'photo/original-missing',
   })
   // a disk that lost half of it
   writeFileSync(original, readFileSync(path).subarray(0, 2000))
-  const damaged = await refusal('photos.read', { photoId, layout: layoutFor(null) })
+  const damaged = await refusal('photos.read', { photoId, layout: layoutFor(null), ...noHelp })
   expect(damaged.code).toBe('photo/original-missing')
   expect(damaged.message).toContain('can no longer be read')
 })

@@ -7,15 +7,18 @@ import type { CallName } from '../../shared-core/contract/calls.ts'
 import type { PanelDraft } from '../../shared-core/records/panel.ts'
 import { candyMixture, draft, layer, workFolder } from '../rack/fresh.ts'
 import { type BenchService, benchService } from './bench-service.ts'
-import { layoutFor, panelPhoto } from './panel-photo.ts'
+import { box, layoutFor, panelPhoto, sceneLayout, sceneOf } from './panel-photo.ts'
 
 const desk = workFolder()
 const photoCount = 3
+/** One of them shows a chart. */
+const chartAt = 1
 const files: Array<{ path: string; name: string }> = []
 beforeAll(async () => {
   for (let i = 0; i < photoCount; i++) {
     const name = `IMG_${i}.png`
-    files.push({ path: await panelPhoto(join(desk, name), i + 1, 240, 160), name })
+    const path = join(desk, name)
+    files.push({ path: await (i === chartAt ? sceneOf('chart', path) : panelPhoto(path, i + 1, 240, 160)), name })
   }
 })
 
@@ -35,6 +38,9 @@ const kinds = [
   'photos.file',
   'photos.fileReference',
   'photos.discard',
+  'setups.calibrate',
+  'setups.change',
+  'setups.remove',
 ] as const
 type Command = { kind: (typeof kinds)[number]; pick: number; value: number }
 const command: fc.Arbitrary<Command> = fc.record({
@@ -55,7 +61,6 @@ const typed = (value: number) => ({
   stage: 'dry' as const,
   lightId: null,
 })
-const face = { lightId: null, view: 'face', stage: 'dry' } as const
 /** In a photo of 240 × 160: what `panelPhoto` draws, at its scale. */
 const scaled = (stepId: string | null, value: number) => {
   const layout = layoutFor(stepId)
@@ -74,12 +79,18 @@ async function perform(service: BenchService, { kind, pick, value }: Command): P
   const { context } = service
   const { db } = context.rack()
   const one = <T>(all: readonly T[]): T | undefined => all[pick % Math.max(1, all.length)]
-  const live = (table: 'panel' | 'photo' | 'reference' | 'reading') =>
+  const live = (table: 'panel' | 'photo' | 'reference' | 'reading' | 'setup') =>
     db.selectFrom(table).select('id').where('deleted_at', 'is', null).orderBy('id').execute()
   const panel = one(await live('panel'))
   const photoId = one(await live('photo'))?.id ?? 'none'
   const referenceId = one(await live('reference'))?.id ?? 'none'
   const readingId = one(await live('reading'))?.id ?? 'none'
+  const setupId = one(await live('setup'))?.id ?? null
+  const lightId =
+    value % 2 ? (one(await db.selectFrom('light').select('id').orderBy('id').execute())?.id ?? null) : null
+  const flat = (await live('photo')).find(({ id }) => id !== photoId)
+  const help = { setupId, flatPhotoId: value % 4 === 2 ? (flat?.id ?? null) : null }
+  const face = { lightId, view: 'face', stage: 'dry', ...help } as const
   const steps = panel ? await db.selectFrom('step').select('id').where('panel_id', '=', panel.id).execute() : []
   const stepId = one(steps)?.id ?? 'none'
   /** What is refused changes nothing, which the test looks at too. */
@@ -87,7 +98,7 @@ async function perform(service: BenchService, { kind, pick, value }: Command): P
     try {
       return await service.call(name, input as never)
     } catch (error) {
-      if (!/^(panel|photo|reading|reference|light|step)\//.test((error as { code: string }).code)) throw error
+      if (!/^(panel|photo|reading|reference|light|step|setup)\//.test((error as { code: string }).code)) throw error
       return undefined
     }
   }
@@ -118,7 +129,9 @@ async function perform(service: BenchService, { kind, pick, value }: Command): P
     const { state } = await service.ended(jobId)
     if (state !== 'done') throw new Error(`The intake ended as ${state}`)
   }
-  const layout = scaled(stepId === 'none' ? null : stepId, value)
+  const own = scaled(stepId === 'none' ? null : stepId, value)
+  const tile = { kind: 'white' as const, quad: box(200, 20, 20, 20), lab: { l: 90 + value, a: 0, b: 0 } }
+  const layout = { ...own, tiles: value % 3 ? [tile] : [], mmPerPixel: value % 2 ? value / 9 : null }
   if (kind === 'photos.mark') await call('photos.mark', { photoId, layout, ...face })
   if (kind === 'photos.file')
     await call('photos.file', { photoId, panelId: panel?.id ?? 'none', layout, ...face, ageDays: value })
@@ -126,6 +139,13 @@ async function perform(service: BenchService, { kind, pick, value }: Command): P
   if (kind === 'photos.fileReference')
     await call('photos.fileReference', { photoId, name: word(value), area, card: layout.card, ...face })
   if (kind === 'photos.discard') await call('photos.discard', { photoId })
+  if (kind === 'setups.calibrate') {
+    const chart = await db.selectFrom('photo').select('id').where('name', '=', 'IMG_1.png').executeTakeFirst()
+    const told = { photoId: chart?.id ?? 'none', layout: sceneLayout('chart', null), name: word(value), lightId }
+    await call('setups.calibrate', { ...told, setupId: value % 3 ? null : setupId })
+  }
+  if (kind === 'setups.change') await call('setups.change', { setupId: setupId ?? 'none', notes: word(pick), lightId })
+  if (kind === 'setups.remove') await call('setups.remove', { setupId: setupId ?? 'none' })
 }
 
 /** Not taken back: the history itself, its revision, and the code that the rack gives next (it may stand on a label). */
@@ -150,9 +170,12 @@ const everyKind: ReadonlyArray<Command['kind']> = [
   'readings.remove',
   'references.addTyped',
   'references.rename',
+  'setups.calibrate',
+  'setups.change',
   'photos.mark',
   'photos.file',
   'photos.fileReference',
+  'setups.remove',
   'photos.discard',
   'photos.takeIn',
   'references.remove',

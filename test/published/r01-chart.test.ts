@@ -68,7 +68,9 @@ describe.skipIf(!present)('r01_studio_even.jpg, patch 22 as card', async () => {
   const photo = (json('index.json') as { photos: Photo[] }).photos.find((p) => p.file === 'r01_studio_even.jpg')!
   const reference = (json('chart24.json') as { labD50: { avg30: Triple[] } }).labD50.avg30
   const path = join(folder, photo.file)
-  const { results } = await readPhoto(path, chartLayout(photo, reference))
+  // the computation knows of no tone curve
+  const { results } = await readPhoto(path, chartLayout(photo), { tone: 'none' })
+  const usual = await readPhoto(path, chartLayout(photo))
 
   const { data, info } = await sharp(path).removeAlpha().raw().toBuffer({ resolveWithObject: true })
   const at = squareTo(photo.quad)
@@ -102,10 +104,16 @@ describe.skipIf(!present)('r01_studio_even.jpg, patch 22 as card', async () => {
     expect(Math.abs(median(errors) - 6.3)).toBeLessThan(0.3)
   })
 
+  it('is nearer with what is known of cameras at large: their curve, and that nothing is whiter than white', () => {
+    const errors = usual.results.map(({ colour }, i) => {
+      const { l, a, b } = colour!.lab
+      return new Color('lab', [l, a, b]).deltaE(new Color('lab', reference[i]!), '2000')
+    })
+    expect(median(errors)).toBeLessThan(3.6)
+  })
+
   it('states a bound, and its parts, that admit it', () => {
-    const bounds = results.map(({ colour }) => colour!.bound90)
-    expect(median(bounds)).toBeGreaterThan(5)
-    for (const { colour } of results) {
+    for (const { colour } of usual.results) {
       expect(colour!.level).toBe('card')
       expect(colour!.parts[0]!.cause).toBe('camera')
       expect(Math.hypot(...colour!.parts.map((p) => p.de00))).toBeCloseTo(colour!.bound90, 6)

@@ -9,16 +9,31 @@ import { addPhoto, discardPhoto } from '../../electron/rack/queries/photos.ts'
 import { describeRack, listHistory } from '../../electron/rack/queries/rack-info.ts'
 import { addReading, removeReading } from '../../electron/rack/queries/readings.ts'
 import { addReference } from '../../electron/rack/queries/references.ts'
+import { keepCalibration, removeSetup } from '../../electron/rack/queries/setups.ts'
 import { addLight } from '../../electron/rack/queries/shelf.ts'
 import { typedReading } from '../../electron/service/typed-colour.ts'
 import type { Quad, Shape } from '../../shared-core/records/area.ts'
-import { candyMixture, draft, dump, freshRack, layer } from './fresh.ts'
+import { candyMixture, draft, dump, freshRack, layer, newPhoto, setupFit } from './fresh.ts'
 
 const raw = (statement: string) => CompiledQuery.raw(statement)
 
 /** What a painter may do, as numbers: which row is meant is told by `pick`. */
 type Command = { what: (typeof kinds)[number]; pick: number; value: number }
-const kinds = ['add', 'edit', 'remove', 'photo', 'mark', 'discard', 'read', 'unread', 'light', 'reference'] as const
+const kinds = [
+  'add',
+  'edit',
+  'remove',
+  'photo',
+  'mark',
+  'discard',
+  'read',
+  'unread',
+  'light',
+  'reference',
+  'setup',
+  'unset',
+  'help',
+] as const
 const command: fc.Arbitrary<Command> = fc.record({
   what: fc.constantFrom(...kinds),
   pick: fc.nat(1000),
@@ -63,24 +78,7 @@ async function perform(rack: Rack, { what, pick, value }: Command, serial: numbe
     }
     if (what === 'remove' && panel) await removePanel(change, panel.id)
     if (what === 'photo')
-      await addPhoto(change, {
-        id: `photo-${serial}`,
-        sha256: serial.toString(16).padStart(64, '0'),
-        name: `IMG_${serial}.jpg`,
-        format: 'jpeg',
-        width: 400,
-        height: 300,
-        byteCount: value,
-        bits: 8,
-        profile: 'sRGB',
-        profileAssumed: true,
-        exposure: { takenAt: null, camera: null, exposureS: 1 / 3, fNumber: 1.8, iso: null },
-        lightId: null,
-        view: 'face',
-        stage: 'dry',
-        cautions: [],
-        addedAt: '2024-05-01T10:00:00.000Z',
-      })
+      await addPhoto(change, newPhoto(`photo-${serial}`, { name: `IMG_${serial}.jpg`, byteCount: value }))
     if (what === 'mark' && photo)
       await saveLayout(change, photo, {
         areas: [
@@ -88,6 +86,11 @@ async function perform(rack: Rack, { what, pick, value }: Command, serial: numbe
           { stepId: null, shape: round(value) },
         ].slice(pick % 2),
         card: value % 3 ? { quad: quadAt(200), lab: { l: 50, a: 0, b: 0 } } : null,
+        tiles: (['white', 'grey', 'black'] as const)
+          .slice(value % 4)
+          .map((kind, i) => ({ kind, quad: quadAt(60 * i), lab: { l: 20 + value / 3, a: 0.1, b: -0.1 } })),
+        chart: pick % 2 ? { quad: quadAt(100), table: 'avg30' } : null,
+        mmPerPixel: value % 5 ? value / 30 : null,
       })
     if (what === 'discard' && photo) await discardPhoto(change, photo.id)
     if (what === 'read' && steps[0]) await addReading(change, typedReading(typed(value), { stepId: steps[0] }))
@@ -99,6 +102,18 @@ async function perform(rack: Rack, { what, pick, value }: Command, serial: numbe
         .executeTakeFirst()
       if (reading) await removeReading(change, reading.id)
     }
+    const setup = await change.db.selectFrom('setup').select('id').where('deleted_at', 'is', null).executeTakeFirst()
+    if (what === 'setup' && photo) {
+      const said = { name: words[pick % 5]!, camera: 'Ember 5', lightId: null, photoId: photo.id }
+      await keepCalibration(change, value % 2 && setup ? setup.id : null, {
+        ...said,
+        fit: setupFit({ camera: [value / 7] }),
+      })
+    }
+    if (what === 'unset' && setup) await removeSetup(change, setup.id)
+    const sheet = photos.find(({ id }) => id !== photo?.id)
+    if (what === 'help' && photo)
+      await change.update('photo', photo.id, { setup_id: setup?.id ?? null, flat_photo_id: sheet?.id ?? null })
     if (what === 'light') await addLight(change, `lamp ${value}`, value * 1000)
     if (what === 'reference') await addReference(change, `reference-${serial}`, words[value % 5]!)
   })

@@ -1,12 +1,15 @@
+import { createHash } from 'node:crypto'
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import sharp from 'sharp'
 import { afterAll, onTestFinished } from 'vitest'
 import { createRack, type Options, type Rack } from '../../electron/rack/open.ts'
+import type { addPhoto } from '../../electron/rack/queries/photos.ts'
 import { trackedTables } from '../../electron/rack/tables.ts'
 import type { Mixture } from '../../shared-core/records/mixture.ts'
 import type { Layer, PanelDraft } from '../../shared-core/records/panel.ts'
+import type { SetupFit } from '../../shared-core/records/setup.ts'
 
 /** Real racks, drafts and photos for tests. */
 
@@ -82,6 +85,47 @@ export const draft = (more: Partial<PanelDraft> = {}): PanelDraft => ({
     { id: null, coats: 2, notes: '' },
     { id: null, coats: 4, notes: '' },
   ],
+  ...more,
+})
+
+/** A photo's row as intake writes it; its original is not there. */
+export const newPhoto = (id: string, more: Partial<NewPhoto> = {}): NewPhoto => ({
+  id,
+  sha256: createHash('sha256').update(id).digest('hex'),
+  name: `${id}.jpg`,
+  format: 'jpeg',
+  width: 4000,
+  height: 3000,
+  byteCount: 5_000_000,
+  bits: 8,
+  profile: 'Display P3',
+  profileAssumed: false,
+  exposure: {
+    takenAt: '2024-05-01T10:00:00',
+    camera: 'Ember 5',
+    exposureS: 1 / 120,
+    fNumber: 1.8,
+    iso: 64,
+    whiteBalance: 'manual',
+    focalLengthMm: 5.7,
+  },
+  lightId: null,
+  view: 'face',
+  stage: 'dry',
+  cautions: [],
+  addedAt: '2024-05-01T10:00:00.000Z',
+  ...more,
+})
+type NewPhoto = Parameters<typeof addPhoto>[1]
+
+export const setupFit = (more: Partial<SetupFit> = {}): SetupFit => ({
+  version: 1,
+  profile: 'Display P3',
+  camera: Array.from({ length: 18 }, (_, i) => i / 7),
+  covariance: Array.from({ length: 18 * 18 }, (_, i) => (i % 19 === 0 ? 0.01 : 0)),
+  residual: { median: 1.1, p90: 2.3, patches: 24 },
+  card: [0.18, 0.19, 0.17],
+  exposure: newPhoto('x').exposure,
   ...more,
 })
 

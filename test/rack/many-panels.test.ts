@@ -4,6 +4,7 @@ import type { Kysely } from 'kysely'
 import { beforeAll, expect, onTestFinished, test } from 'vitest'
 import { builder, connect } from '../../electron/rack/connection.ts'
 import { createRack } from '../../electron/rack/open.ts'
+import { proposedLayout, readLayouts } from '../../electron/rack/queries/layouts.ts'
 import { listWords } from '../../electron/rack/queries/panel-filter.ts'
 import { listPanels } from '../../electron/rack/queries/panel-list.ts'
 import { findPanel, readPanels } from '../../electron/rack/queries/panel-read.ts'
@@ -11,6 +12,8 @@ import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { listPanelPhotos, listTray, photoBySha } from '../../electron/rack/queries/photos.ts'
 import { describeRack, listHistory, nextCode } from '../../electron/rack/queries/rack-info.ts'
 import { addReading, listCandidates, listPanelReadings } from '../../electron/rack/queries/readings.ts'
+import { proposedSetupId } from '../../electron/rack/queries/setups.ts'
+import { listFlatIds } from '../../electron/rack/queries/tray.ts'
 import { type Tables, trackedTables } from '../../electron/rack/tables.ts'
 import { typedReading } from '../../electron/service/typed-colour.ts'
 import { noFilter, type PanelFilter } from '../../shared-core/records/panel.ts'
@@ -143,6 +146,11 @@ test('what is about one panel, photo or reading is found by an index', async () 
   await ask(async (db) => listHistory(db, await findPanel(db, 'P-0500'), 20))
   await ask((db) => photoBySha(db, '0'.repeat(64)))
   await ask((db) => nextCode(db))
+  const photo = { id: 'a', width: 4000, height: 3000, exposure: { camera: 'Ember 5' } }
+  await ask((db) => proposedLayout(db, photo))
+  await ask((db) => proposedSetupId(db, { ...photo, lightId: null }))
+  await ask((db) => proposedSetupId(db, { ...photo, lightId: 'some light' }))
+  await ask((db) => readLayouts(db, ['a']))
   expect(found).toEqual([])
 })
 
@@ -153,6 +161,7 @@ test('what is narrowed, sorted or counted goes along an index', async () => {
   for (const filter of filters) await ask((db) => listPanels(db, { ...noFilter, ...filter }, 'code'))
   await ask((db) => listCandidates(db, { ...noFilter, grounds: ['ground 1'] }, { view: 'face', lightId: null }))
   await ask((db) => listTray(db))
+  await ask((db) => listFlatIds(db, { id: 'a', width: 4, height: 3, camera: 'Ember 5', takenAt: '2024-05-01' }))
   await ask((db) => listHistory(db, null, 20))
   await ask((db) => describeRack(db, folder))
   await ask((db) => listWords(db))

@@ -1,5 +1,6 @@
 import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { gamutWord } from '../../renderer/parts/gamut-word.ts'
 import { axisEnd, axisMarks, dividingRow } from '../../renderer/screens/match/interval.ts'
 import { MatchPlace } from '../../renderer/screens/match/match-place.tsx'
 import { openView, useMatch } from '../../renderer/screens/match/match-state.ts'
@@ -38,6 +39,7 @@ const candidate = (i: number, de00: number, bound90: number, more: Partial<Match
   words: 'a little darker, clearly greener',
   couldBeSame: de00 - bound90 <= 1,
   unlike: [],
+  combined: null,
   candyLayers: [],
   ...more,
 })
@@ -112,6 +114,33 @@ describe('candidates', () => {
     expect(first?.textContent).toContain('Ember')
     expect(first?.textContent).toContain('Other light.')
     expect(second?.getAttribute('aria-label')).toContain('surely different')
+  })
+
+  it('several readings of a step stand as one colour, and say how many they are', async () => {
+    const combined = { lab: { l: 50, a: 20, b: 120 }, bound90: 0.7, count: 3, leftOut: 0, disagree: false }
+    const matches = [
+      candidate(0, 0.8, 0.9, { combined }),
+      candidate(1, 1, 0.9, { combined: { ...combined, leftOut: 1 } }),
+      candidate(2, 1.2, 0.9, { combined: { ...combined, count: 2, disagree: true } }),
+    ]
+    client.answer({ 'match.findNearest': () => ({ to: wanted('new', '2031'), matches, considered: 3 }) })
+    const host = await show(<MatchPlace referenceId="ref" />)
+    expect(options(host).map((row) => row.querySelector('.match-coats')?.textContent?.trim())).toEqual([
+      '3 coats, 3 readings',
+      '3 coats, 3 readings, 1 left out',
+      '3 coats, 2 readings that disagree',
+    ])
+    expect(options(host)[0]?.getAttribute('aria-label')).toContain('3 coats, 3 readings, dE00 0.8 ± 0.9')
+    // the swatch is of the combined colour, which no screen shows; the single readings are well within
+    expect(gamutWord(readings[0]!.lab)).toBeNull()
+    expect(options(host)[0]?.textContent).toContain(gamutWord(combined.lab))
+  })
+
+  it('a candidate in the reference’s own photo says why its ± is small', async () => {
+    const to = { ...wanted('new', '2031'), photoId: 'photo-1' }
+    client.answer({ 'match.findNearest': () => ({ to, matches: near, considered: 4 }) })
+    const host = await show(<MatchPlace referenceId="ref" />)
+    expect(options(host)[0]?.textContent).toContain('In one photo with the reference')
   })
 
   it('the line stands after the last that could be the same; what differs above it says so itself', async () => {

@@ -21,6 +21,7 @@ const near = (i: number, de00: number) => ({
   words: 'a little lighter',
   couldBeSame: de00 < 2,
   unlike: [],
+  combined: null,
   candyLayers: [],
 })
 const table: Answers = {

@@ -247,10 +247,20 @@ const photo = (id: string, view: Photo['view']): Photo => ({
   bits: 8,
   profile: 'Display P3',
   profileAssumed: false,
-  exposure: { takenAt: null, camera: null, exposureS: null, fNumber: null, iso: null },
+  exposure: {
+    takenAt: null,
+    camera: null,
+    exposureS: null,
+    fNumber: null,
+    iso: null,
+    whiteBalance: null,
+    focalLengthMm: null,
+  },
   lightId: 'tubes',
   view,
   stage: 'cleared',
+  setupId: null,
+  flatPhotoId: null,
   filed: true,
   layout: {
     areas: summary.bands.map((band, i) => {

@@ -7,10 +7,13 @@ import { useStore } from '../../renderer/state/store.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { Answers, FakeClient } from './fake-client.ts'
 import { buttonSaying, click, leaveField, prepare, show, takeDown, type } from './mounting.ts'
+import { lights } from './sample-rack.ts'
+import { setupOf } from './tray-place.tsx'
 
 const table: Answers = {
   'service.describe': () => ({ version: '0.1.0', node: '24.21.0', sqlite: '3.51.0', sharp: '0.35.5', pid: 1 }),
   'settings.save': ({ settings }) => ({ settings }),
+  'setups.list': () => ({ setups: [] }),
 }
 let client: FakeClient
 beforeEach(() => {
@@ -45,10 +48,64 @@ describe('settings', () => {
     expect(host.querySelector('[role=alert]')?.textContent).toContain('Not kept.')
   })
 
+  it('keeps the size of the card once both sides make sense, and forgets it when both are emptied', async () => {
+    const host = await show(<SettingsPlace />)
+    await leave(field(host, 'Its width, mm'), '85,6')
+    expect(client.askedOf('settings.save')).toEqual([])
+    expect(host.textContent).toContain('Both sides are needed before the size counts.')
+    await leave(field(host, 'Its height, mm'), '-3')
+    expect(host.querySelector('[role=alert]')?.textContent).toContain('Write millimetres')
+    await leave(field(host, 'Its height, mm'), '54')
+    expect(client.askedOf('settings.save').at(-1)?.settings.cardSizeMm).toEqual({ width: 85.6, height: 54 })
+    await leave(field(host, 'Its width, mm'), '')
+    await leave(field(host, 'Its height, mm'), '')
+    expect(useStore.getState().settings.cardSizeMm).toBeNull()
+  })
+
+  it('keeps the Lab of the white and the black tile', async () => {
+    const host = await show(<SettingsPlace />)
+    const [white, black] = ['White tile', 'Black tile'].map((name) => host.querySelector(`[aria-label="${name}"]`)!)
+    await leave(white!.querySelector('input')!, '94.1')
+    await leave(black!.querySelectorAll('input')[2]!, '-0.6')
+    expect(useStore.getState().settings).toMatchObject({
+      whiteTile: { l: 94.1, a: 0, b: 0 },
+      blackTile: { ...defaultSettings.blackTile, b: -0.6 },
+    })
+  })
+
   it('says where files live and what it runs on', async () => {
     const host = await show(<SettingsPlace />)
     expect(host.textContent).toContain('/racks/north-wall')
     expect(host.textContent).toContain('24.21.0')
+  })
+})
+
+describe('set-ups', () => {
+  it('explains what one is while there is none', async () => {
+    const host = await show(<SettingsPlace />)
+    expect(host.querySelector('.settings-setups')?.textContent).toContain('then choose “Keep as set-up…”.')
+  })
+
+  it('are listed with camera, light, day and how good they are; renamed and removed', async () => {
+    const bench = setupOf('bench', { name: 'Bench phone', lightId: 'tubes' })
+    useStore.setState({ lights })
+    client.answer({
+      'setups.list': () => ({ setups: [bench] }),
+      'setups.change': ({ name }) => ({ setup: { ...bench, name: name! } }),
+      'setups.remove': () => ({}),
+    })
+    const host = await show(<SettingsPlace />)
+    const row = host.querySelector('.settings-setups li')!
+    expect(row.textContent).toMatch(/Phone, booth tubes, calibrated .*2031/)
+    expect(row.textContent).toContain('Good: half of the patches')
+    const name = row.querySelector('input')!
+    await leave(name, '  ')
+    expect(name.value).toBe('Bench phone')
+    await leave(name, 'Booth phone')
+    expect(client.askedOf('setups.change')).toEqual([{ setupId: 'bench', name: 'Booth phone' }])
+    await click(buttonSaying(host, 'Remove “Bench phone”'))
+    expect(client.askedOf('setups.remove')).toEqual([{ setupId: 'bench' }])
+    expect(useStore.getState().notices[0]?.remedy).toContain('Undo brings it back.')
   })
 })
 

@@ -4,7 +4,7 @@ import { useDesk } from '../../renderer/screens/tray/desk-state.ts'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Quad } from '../../shared-core/records/area.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
-import { buttonSaying, click, press, show } from './mounting.ts'
+import { buttonSaying, click, press, show, type } from './mounting.ts'
 import { lights, panel, rackInfo } from './sample-rack.ts'
 import {
   cardQuad,
@@ -35,8 +35,11 @@ describe('marking', () => {
     expect(tray.client.askedOf('photos.read').at(-1)?.layout).toEqual({
       areas: [{ stepId: null, shape: { kind: 'quad', quad: panelQuad } }],
       card: null,
+      tiles: [],
+      chart: null,
+      mmPerPixel: null,
     })
-    expect(host.textContent).toContain('Expect ± 0.9 dE00')
+    expect(host.textContent).toContain('Expect ± 0.9 dE00, by the grey card alone')
     expect(host.textContent).toContain('the colour will be uncalibrated')
   })
 
@@ -76,6 +79,24 @@ describe('marking', () => {
     expect(plates).toEqual(panel.steps.map((step) => String(step.coats)))
     expect(host.querySelectorAll('[role=slider]')).toHaveLength(panel.steps.length - 1)
     expect(mainButton(host).textContent).toBe(`File to ${panel.code}`)
+  })
+
+  it('plates of narrow bands stand beside one another, with the figure alone, and none covers another', async () => {
+    const host = await show(<Place />)
+    await click(buttonSaying(host, 'Mark the panel'))
+    await drag(host, [300, 100], [500, 700])
+    const bands = [...host.querySelectorAll('.tray-cutting label')].find((l) => l.textContent === 'Cut into bands')!
+    await type(bands.querySelector('input'), '30')
+    const plates = [...host.querySelectorAll<HTMLElement>('.tray-plate:not(.vh)')]
+    expect(plates.map((plate) => plate.textContent)).toEqual(Array.from({ length: 30 }, (_, i) => String(i + 1)))
+    const boxes = plates.map(({ style }) => {
+      const [left, top, width] = [style.left, style.top, style.width].map(Number.parseFloat) as [number, number, number]
+      return { left, top, right: left + width, bottom: top + 24 }
+    })
+    const covered = boxes.filter((a, i) =>
+      boxes.some((b, j) => i !== j && a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom),
+    )
+    expect(covered).toEqual([])
   })
 
   it('keys choose a corner and move it by a pixel or ten; one undo takes the run back', async () => {
@@ -128,6 +149,7 @@ describe('marking', () => {
       'photos.read': ({ layout }) => ({
         results: layout.areas.map(() => ({ colour: null, refused: dark })),
         photo: [],
+        cardCheck: 'not-checked',
       }),
     })
     tray.photos = [

@@ -9,12 +9,15 @@ import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Layout, Quad } from '../../shared-core/records/area.ts'
 import type { Photo } from '../../shared-core/records/photo.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
+import type { Setup } from '../../shared-core/records/setup.ts'
 import { type Answers, type FakeClient, fakeClient } from './fake-client.ts'
 import { click, prepare, settle, takeDown, type } from './mounting.ts'
 import { lights, listed, panel, readings, shown } from './sample-rack.ts'
 
 export const waiting = (id: string, layout: Layout = { areas: [], card: null }): Photo => ({
   ...shown.photos[0]!,
+  setupId: null,
+  flatPhotoId: null,
   id,
   name: `${id}.jpg`,
   width: 1000,
@@ -42,23 +45,57 @@ export const proposed: Layout = {
   card: { quad: cardQuad, lab: { l: 50, a: 0, b: 0 } },
 }
 
-/** What the tray of a test holds, and who answers it. */
-export const tray: { photos: Photo[]; proposals: Record<string, Layout>; client: FakeClient } = {
-  photos: [],
-  proposals: {},
-  client: fakeClient({}),
-}
+/** A set-up as calibrating gives it; nothing is computed from its numbers. */
+export const setupOf = (id: string, more: Partial<Setup> = {}): Setup => ({
+  id,
+  name: id,
+  camera: 'Phone',
+  lightId: null,
+  notes: '',
+  photoId: null,
+  fit: {
+    version: 1,
+    profile: 'sRGB',
+    camera: Array(18).fill(0),
+    covariance: Array(18 * 18).fill(0),
+    residual: { median: 1.24, p90: 2.96, patches: 24 },
+    card: [0.18, 0.18, 0.18],
+    exposure: shown.photos[0]!.exposure,
+  },
+  calibratedAt: '2031-05-20T09:00:00Z',
+  createdAt: '2031-05-20T09:00:00Z',
+  ...more,
+})
+
 /** A colour for each area, whatever it shows. */
 const read = ({ layout }: Input<'photos.read'>): Output<'photos.read'> => ({
   results: layout.areas.map(({ shape }) => ({ colour: shape.kind === 'fade' ? null : readings[0]!, refused: null })),
   photo: [],
+  cardCheck: 'not-checked',
 })
+/** What the tray of a test holds, and who answers it. */
+export const tray: {
+  photos: Photo[]
+  proposals: Record<string, Layout>
+  setups: Setup[]
+  proposedSetupId: string | null
+  /** What a photo answers when nothing else is told. */
+  read: (input: Input<'photos.read'>) => Output<'photos.read'>
+  client: FakeClient
+} = {
+  photos: [],
+  proposals: {},
+  setups: [],
+  proposedSetupId: null,
+  read,
+  client: fakeClient({}),
+}
 const table: Answers = {
   'photos.listTray': () => ({ photos: tray.photos }),
   'photos.get': ({ photoId }) => {
     const photo = tray.photos.find((p) => p.id === photoId)
     if (!photo) throw new Refusal('photo/absent', 'This photo is not in the rack.', 'Take it in again.')
-    return { photo, proposed: tray.proposals[photoId] ?? null }
+    return { photo, proposed: tray.proposals[photoId] ?? null, proposedSetupId: tray.proposedSetupId }
   },
   'photos.read': read,
   'photos.mark': ({ photoId, layout }) => ({ photo: { ...waiting(photoId), layout } }),
@@ -82,6 +119,8 @@ const table: Answers = {
       steps: draft.steps.map((step, i) => ({ ...step, id: `new-${i}` })),
     },
   }),
+  'photos.listFlats': ({ photoId }) => ({ photos: tray.photos.filter(({ id }) => id !== photoId) }),
+  'setups.list': () => ({ setups: tray.setups }),
   'lights.add': ({ name, kelvin }) => ({ light: { id: 'lamp', name, kelvin } }),
 }
 
@@ -99,6 +138,8 @@ export function setTray() {
   vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(856)
   tray.photos = [waiting('first'), waiting('second'), waiting('third')]
   tray.proposals = {}
+  tray.setups = []
+  tray.proposedSetupId = null
   tray.client = prepare(table)
   useDesk.setState(emptyDesk, true)
   useStore.setState({

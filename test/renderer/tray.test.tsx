@@ -29,6 +29,7 @@ describe('the pile', () => {
     tray.photos = []
     const host = await show(<Place />)
     expect(host.textContent).toContain('beside the grey card')
+    expect(host.textContent).toContain('JPEG, HEIC, DNG')
     expect(host.textContent).toContain('ignition sources: photograph after the booth has purged.')
   })
 
@@ -46,7 +47,7 @@ describe('the pile', () => {
   it('takes in what is chosen and what is pasted', async () => {
     const host = await show(<Place />)
     const input = host.querySelector<HTMLInputElement>('input[type=file]')!
-    expect(input.accept).toContain('.heic')
+    for (const ending of ['.heic', '.heif', '.dng']) expect(input.accept).toContain(ending)
     const file = new File(['x'], 'panel.jpg', { type: 'image/jpeg' })
     Object.defineProperty(input, 'files', { value: [file] })
     await act(async () => input.dispatchEvent(new Event('change', { bubbles: true })))
@@ -217,7 +218,15 @@ describe('small words', () => {
           ...waiting('x'),
           profileAssumed: true,
           profile: 'sRGB',
-          exposure: { takenAt: null, camera: 'Phone', exposureS: 1 / 60, fNumber: 1.8, iso: 64 },
+          exposure: {
+            takenAt: null,
+            camera: 'Phone',
+            exposureS: 1 / 60,
+            fNumber: 1.8,
+            iso: 64,
+            whiteBalance: null,
+            focalLengthMm: null,
+          },
         },
         { ...defaultSettings, decimal: 'comma' },
       ),
@@ -227,6 +236,7 @@ describe('small words', () => {
       Colours: 'sRGB, assumed: the file names no profile',
       Taken: 'not in the file',
       Exposure: '1/60 s, f/1,8, ISO 64',
+      'White balance': 'not in the file',
     })
   })
 })

@@ -70,6 +70,30 @@ describe('a photo as a whole', () => {
     expect(lit((v, x) => [v[0] * (1 + x / 1000), v[1], v[2] * (1 - x / 1000)])).toEqual(['photo/mixed-light'])
     expect(lit((v, x) => v.map((c) => c * (1 - x / 480)) as LabTriple)).toEqual([])
   })
+
+  it('finds it by two channels where the third has run into its limit all over', () => {
+    const bright = (drift: number) => (v: LabTriple, x: number) =>
+      [Math.max(1.1, 5 * v[0]), 1.4 * v[1] * (1 + drift * x), 1.4 * v[2] * (1 - drift * x)] as LabTriple
+    expect(lit(bright(0.0006))).toEqual(['photo/mixed-light'])
+    expect(lit(bright(0))).toEqual([])
+  })
+
+  it('finds it where two lights meet in a bend, not a straight line', () => {
+    const meet = (x: number) => 0.5 + 0.5 * Math.tanh((x - 120) / 80)
+    expect(lit((v, x) => [v[0] * (1 - 0.3 * meet(x)), v[1], v[2] * (1 + 0.3 * meet(x))])).toEqual(['photo/mixed-light'])
+  })
+
+  it('does not take a panel that lies around a small outline for a second light', () => {
+    // the first is light on dark, the others differ from the sheet in colour only
+    for (const panel of [
+      [45, 50, 20],
+      [80, -30, 20],
+      [70, 20, 4],
+    ] as LabTriple[]) {
+      const pixels = sceneOf({ panel, change: (v, x) => v.map((c) => c * (1 - x / 700)) as LabTriple })
+      expect(cautionsOfPhoto(pixels, survey(pixels), [rect(60, 60, 66, 66), cardQuad])).toEqual([])
+    }
+  })
 })
 
 const corner = (x: number, y: number) =>

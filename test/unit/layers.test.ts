@@ -80,6 +80,7 @@ describe('the check itself', () => {
   test.each([
     ['shared-core/contract/calls.ts', '../records/job.ts'],
     ['shared-core/contract/calls.ts', 'zod'],
+    ['shared-core/exchange/xml.ts', 'saxes'],
     ['renderer/app.tsx', '../shared-core/contract/calls.ts'],
     ['renderer/app.tsx', 'react'],
     ['electron/shell/main.ts', '../service/link/client.ts'],

@@ -84,7 +84,7 @@ const ownedPackages: Readonly<Record<string, Part>> = {
 }
 const listening = new Set(['node:http', 'node:https', 'node:http2', 'node:net', 'node:tls', 'node:dgram'])
 /** All that shared-core may use from outside. */
-const purePackages = new Set(['zod'])
+const purePackages = new Set(['zod', 'saxes', 'ml-matrix'])
 
 const partOf = (file: string): Part | undefined =>
   parts.filter((part) => file.startsWith(`${part}/`)).toSorted((a, b) => b.length - a.length)[0]

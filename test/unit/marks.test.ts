@@ -35,7 +35,7 @@ const leaning: Quad = [
 ]
 const bands = (quad: Quad, count: number, run: BandsMark['run'] = 'down'): BandsMark =>
   splitEvenly({ kind: 'bands', quad, run, cuts: [], stepIds: [null] }, count)
-const withOne = (mark: BandsMark): Marks => ({ list: [mark], card: null })
+const withOne = (mark: BandsMark): Marks => ({ ...noMarks, list: [mark] })
 
 /** A convex quadrilateral: a corner in each quarter of the photo. */
 const anyQuad: fc.Arbitrary<Quad> = fc
@@ -132,13 +132,16 @@ describe('bands of a panel', () => {
     expect(marksOf(layout(upper, bent)).list).toHaveLength(2)
   })
 
-  it('keep round areas, fades and the card as they are', () => {
+  it('keep round areas, fades and what is known as they are', () => {
     const marks: Marks = {
       list: [
         { kind: 'round', centre: [50, 60], radius: 12, stepId: 'a' },
         { kind: 'fade', quad: leaning, stepId: null },
       ],
       card: { quad: leaning, lab: { l: 50, a: 0, b: 0 } },
+      tiles: [{ quad: leaning, lab: { l: 95, a: 0, b: 1 }, kind: 'white' }],
+      chart: { quad: leaning, table: 'avg30' },
+      mmPerPixel: 0.08,
     }
     expect(marksOf(layoutOf(marks))).toEqual(marks)
   })
@@ -159,12 +162,12 @@ describe('steps', () => {
   })
   it('name nothing when areas and steps do not agree in number', () => {
     const round: Mark = { kind: 'round', centre: [9, 9], radius: 3, stepId: null }
-    const marks = fitToSteps({ list: [bands(leaning, 1), round], card: null }, steps)
+    const marks = fitToSteps({ ...noMarks, list: [bands(leaning, 1), round] }, steps)
     expect(areasOf(marks).map(({ area }) => area.stepId)).toEqual([null, null])
   })
   it('give the only step there is to every area', () => {
     const fade = { kind: 'fade', quad: leaning, stepId: null } as const
-    const marks = fitToSteps({ list: [bands(leaning, 1), fade], card: null }, [{ id: 'only' }])
+    const marks = fitToSteps({ ...noMarks, list: [bands(leaning, 1), fade] }, [{ id: 'only' }])
     expect(areasOf(marks).map(({ area }) => area.stepId)).toEqual(['only', 'only'])
   })
 })
@@ -203,7 +206,7 @@ describe('moving', () => {
     expect(cutAt(marks, 0, along)).toBeCloseTo(0.5, 9)
   })
   it('a round area grows by its edge and never vanishes', () => {
-    const marks: Marks = { list: [{ kind: 'round', centre: [400, 400], radius: 20, stepId: null }], card: null }
+    const marks: Marks = { ...noMarks, list: [{ kind: 'round', centre: [400, 400], radius: 20, stepId: null }] }
     expect(moveHandle(marks, 0, 1, [400, 430], photo).list[0]).toMatchObject({ centre: [400, 400], radius: 30 })
     expect(moveHandle(marks, 0, 1, [400, 400], photo).list[0]).toMatchObject({ radius: 2 })
   })
@@ -216,7 +219,7 @@ describe('taking hold', () => {
     [980, 500],
     [820, 500],
   ]
-  const marks: Marks = { list: [bands(leaning, 3)], card: { quad: card, lab: { l: 50, a: 0, b: 0 } } }
+  const marks: Marks = { ...noMarks, list: [bands(leaning, 3)], card: { quad: card, lab: { l: 50, a: 0, b: 0 } } }
   it('finds corners, cuts, and what lies inside', () => {
     expect(hitAt(marks, 0, [305, 108], 22)).toEqual({ what: 'handle', key: 0, handle: 0 })
     expect(hitAt(marks, null, [985, 497], 22)).toEqual({ what: 'handle', key: 'card', handle: 2 })

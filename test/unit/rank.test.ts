@@ -6,9 +6,11 @@ import Color from 'colorjs.io'
 import { differenceCiede2000 as culoriDifference } from 'culori'
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { type Comparable, compareReadings, toD50 } from '../../shared-core/match/compare.ts'
+import { combineReadings, likeReadings } from '../../shared-core/capture/combine.ts'
+import { type Comparable, compareReadings, differenceBound, toD50 } from '../../shared-core/match/compare.ts'
 import { type Candidate, rankMatches } from '../../shared-core/match/rank.ts'
 import { Illuminant, Observer, Stage, View } from '../../shared-core/records/colour.ts'
+import type { BoundPart } from '../../shared-core/records/reading.ts'
 
 const plain: Comparable = {
   lab: { l: 50, a: 20, b: 10 },
@@ -68,7 +70,7 @@ describe('comparing two readings', () => {
 
   it('bounds it closer in one photo, the closer the nearer the colours are, and never wider', () => {
     const at = (l: number) => {
-      const change = { bound90: 4, lab: { l, a: 20, b: 10 } }
+      const change = { bound90: 3, lab: { l, a: 20, b: 10 } }
       return [
         compareReadings(plain, like({ ...change, photoId: 'photo-1' })),
         compareReadings(plain, like(change)),
@@ -82,11 +84,67 @@ describe('comparing two readings', () => {
       expect(together.bound90).toBeGreaterThanOrEqual(before)
       before = together.bound90
     }
-    expect(at(50)[0].bound90).toBeCloseTo(1, 12)
-    expect(at(95)[0].bound90).toBeCloseTo(5, 12)
+    // neither says what it shares: a fifth of each is its own
+    expect(at(50)[0].bound90).toBeCloseTo(0.2 * Math.hypot(3, 3), 12)
+    expect(at(95)[0].bound90).toBeCloseTo(Math.hypot(3, 3), 12)
     // two readings without a photo do not share one
     const typed = like({ photoId: null })
     expect(compareReadings(typed, typed).bound90).toBeCloseTo(Math.hypot(3, 3), 12)
+  })
+
+  // own 1 and 1.2, photo 3 and 3, set-up 2 and 2, worked by hand
+  const first: Comparable = { ...plain, setupId: 'set', bound90: Math.sqrt(14), sharedPhoto: 3, sharedSetup: 2 }
+  const second: Comparable = { ...first, bound90: Math.sqrt(14.44) }
+
+  it('lets what photo or set-up share cancel, own errors add as squares', () => {
+    const own = Math.hypot(1, 1.2)
+    expect(differenceBound(first, second, 0)).toBeCloseTo(own, 12)
+    // at 10 dE00 half of hypot of the shared parts is left
+    const half = 0.5 * Math.hypot(3, 3, 2, 2)
+    expect(differenceBound(first, second, 10)).toBeCloseTo(Math.hypot(own, half), 12)
+    // another photo of the set-up: only its part cancels
+    const other = { ...second, photoId: 'photo-9' }
+    expect(differenceBound(first, other, 0)).toBeCloseTo(Math.hypot(own, 3, 3), 12)
+    expect(differenceBound(first, other, 10)).toBeCloseTo(Math.hypot(own, 3, 3, 0.5 * Math.hypot(2, 2)), 12)
+    const strange = { ...other, setupId: 'other set' }
+    expect(differenceBound(first, strange, 0)).toBeCloseTo(Math.sqrt(14 + 14.44), 12)
+    // what one has more of the same error than the other does not cancel
+    expect(differenceBound(first, { ...first, bound90: Math.sqrt(21), sharedPhoto: 4 }, 0)).toBeCloseTo(
+      Math.hypot(1, 1, 1),
+      12,
+    )
+  })
+
+  it('finds the same in parts as in numbers, and reads older parts by their cause', () => {
+    const part = (cause: string, de00: number): BoundPart => ({ cause, de00, words: cause })
+    const numbers = { sharedPhoto: null, sharedSetup: null }
+    const parts: BoundPart[] = [
+      { ...part('tone', 3), shared: 'photo' },
+      { ...part('chart', 2), shared: 'set-up' },
+      part('grain', 1),
+    ]
+    const said: Comparable = { ...first, ...numbers, parts }
+    for (const de00 of [0, 3, 10, 30])
+      expect(differenceBound(said, second, de00)).toBeCloseTo(differenceBound(first, second, de00), 12)
+    const older: Comparable = {
+      ...first,
+      ...numbers,
+      setupId: null,
+      bound90: Math.hypot(3, 1.5, 0.5),
+      parts: [part('camera', 3), part('card', 1.5), part('glare', 0.5)],
+    }
+    expect(differenceBound(older, older, 0)).toBeCloseTo(Math.hypot(0.5, 0.5), 12)
+  })
+
+  it('compares a combined colour by what each of its readings shares with the other', () => {
+    // three photos, one of them that of the other reading; own 0: a third of the error is common
+    const alone = { ...plain, bound90: 3, sharedPhoto: 3, sharedSetup: 0 }
+    const mean = ['photo-1', 'photo-2', 'photo-3'].map((photoId) => ({ weight: 1 / 3, of: { ...alone, photoId } }))
+    const combined = { ...alone, photoId: 'photo-1', bound90: Math.sqrt(3), mean }
+    // var(e1 − (e1 + e2 + e3) / 3) with var(e) = 9: 4 + 1 + 1
+    expect(differenceBound(combined, alone, 0)).toBeCloseTo(Math.sqrt(6), 12)
+    expect(differenceBound(alone, combined, 0)).toBeCloseTo(Math.sqrt(6), 12)
+    expect(differenceBound(alone, combined, 20)).toBeCloseTo(Math.sqrt(12), 12)
   })
 
   it('widens it by 0.8 for D65, 2° and by 2.5 for D65, 10°, more for other lights, and says so', () => {
@@ -164,17 +222,41 @@ describe('ranking', () => {
         expect(found.map((m) => m.de00)).toEqual(found.map((m) => m.de00).toSorted((a, b) => a - b))
         for (const match of found) {
           expect(match.couldBeSame).toBe(match.de00 - match.bound90 <= options.sameLimit)
-          // nothing of the same step is both as alike and nearer
-          for (const other of all.filter((c) => c.stepId === match.candidate.stepId)) {
-            const { de00, unlike } = compareReadings(to, other.reading)
+          // nothing of the same step is both as alike and nearer, several readings alike being one colour
+          const ofStep = all.filter((c) => c.stepId === match.candidate.stepId)
+          const words = (c: Candidate) => compareReadings(to, c.reading).unlike.length
+          expect(Math.min(...ofStep.map(words))).toBeGreaterThanOrEqual(match.unlike.length)
+          for (const group of likeReadings(ofStep.map((c) => c.reading))) {
+            const lightId = group.find((r) => r.lightId !== null)?.lightId ?? null
+            const { lab: mean } = combineReadings(group)
+            const { de00, unlike } = compareReadings(to, { ...group[0]!, lab: mean, lightId })
             expect(
-              unlike.length > match.unlike.length || (unlike.length === match.unlike.length && de00 >= match.de00),
+              unlike.length > match.unlike.length ||
+                (unlike.length === match.unlike.length && de00 >= match.de00 - 1e-9),
             ).toBe(true)
           }
+          const shown = match.combined ?? match.candidate.reading
+          const alone = compareReadings(to, { ...match.candidate.reading, lab: shown.lab })
+          expect(match.de00).toBe(alone.de00)
         }
       }),
       { numRuns: 300 },
     )
+  })
+
+  it('takes the like readings of a step as one colour, not the one that happens to lie nearest', () => {
+    const readings = [50.2, 53, 54.8].map((l, i) => {
+      const one = of('often', { lab: { l, a: 20, b: 10 }, photoId: `photo-${i + 5}`, setupId: `set-${i}` })
+      return { ...one, reading: { ...one.reading, id: `r${i}` } }
+    })
+    const found = rankMatches(plain, [...readings, of('once', { lab: { l: 51.5, a: 20, b: 10 } })], options)
+    expect(found.map((m) => m.candidate.stepId)).toEqual(['once', 'often'])
+    expect(found[0]?.combined).toBeNull()
+    expect(found[1]?.combined).toMatchObject({ count: 3, leftOut: 0, disagree: false })
+    expect(found[1]?.combined?.lab.l).toBeCloseTo((50.2 + 53 + 54.8) / 3, 6)
+    // 3 / √3, and the reference's own 3
+    expect(found[1]?.combined?.bound90).toBeCloseTo(Math.sqrt(3), 6)
+    expect(found[1]?.bound90).toBeCloseTo(Math.hypot(3, Math.sqrt(3)), 6)
   })
 
   it('gives equals by the older panel, then by code', () => {

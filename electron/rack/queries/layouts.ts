@@ -5,6 +5,7 @@ import type { Layout, MarkedArea, Point, Quad, Shape } from '../../../shared-cor
 import type { Changing } from '../change.ts'
 import type { AreaRow, Tables } from '../tables.ts'
 import { among } from './among.ts'
+import { readKnown, saveKnown } from './known-marks.ts'
 
 /** Key of the cut-out of a shape: the same for the same shape of the same photo, so it is made once. */
 export const cutKeyOf = (sha256: string, shape: Shape): string =>
@@ -33,13 +34,11 @@ export async function readLayouts(db: Kysely<Tables>, photoIds: readonly string[
     .where('position', 'is not', null)
     .orderBy('position')
     .execute()
-  const cards = await db.selectFrom('card').selectAll().where('photo_id', 'in', among(photoIds)).execute()
-  const layouts = new Map<string, Layout>(photoIds.map((id) => [id, { areas: [], card: null }]))
+  const known = await readKnown(db, photoIds)
+  const layouts = new Map<string, Layout>(
+    photoIds.map((id) => [id, { areas: [], card: null, ...known.get(id) } satisfies Layout]),
+  )
   for (const row of areas) layouts.get(row.photo_id)?.areas.push({ stepId: row.step_id, shape: shapeOf(row) })
-  for (const row of cards) {
-    const layout = layouts.get(row.photo_id)
-    if (layout) layout.card = { quad: JSON.parse(row.quad) as Quad, lab: { l: row.l, a: row.a, b: row.b } }
-  }
   return layouts
 }
 
@@ -75,9 +74,10 @@ export async function saveLayout(
     if (read.some((reading) => reading.area_id === row.id)) await change.update('area', row.id, { position: null })
     else await change.remove('area', row.id)
   }
-  await saveCard(change, photo.id, layout)
+  const isKnown = await saveKnown(change, photo.id, layout)
   await change.update('photo', photo.id, {
-    laid_out_at: layout.areas.length > 0 || layout.card ? new Date().toISOString() : null,
+    laid_out_at: layout.areas.length > 0 || isKnown ? new Date().toISOString() : null,
+    mm_per_pixel: layout.mmPerPixel ?? null,
   })
   return kept
 }
@@ -101,21 +101,16 @@ const asRow = (id: string, photoId: string, position: number, area: MarkedArea, 
   cut_key: cutKey,
 })
 
-async function saveCard(change: Changing, photoId: string, { card }: Layout): Promise<void> {
-  const old = await change.db.selectFrom('card').select('id').where('photo_id', '=', photoId).executeTakeFirst()
-  if (!card) {
-    if (old) await change.remove('card', old.id)
-    return
-  }
-  const said = { quad: JSON.stringify(card.quad), l: card.lab.l, a: card.lab.a, b: card.lab.b }
-  if (old) await change.update('card', old.id, said)
-  else await change.insert('card', { id: v7(), photo_id: photoId, ...said })
-}
-
 /** How far two photos' proportions may differ for one's layout to suit the other. */
 const alikeWithin = 0.02
 
-/** The last layout of another photo of like proportions, fitted to this one's size; it names no steps. */
+export const areAlike = (a: { width: number; height: number }, b: { width: number; height: number }): boolean =>
+  Math.abs(((a.width / a.height) * b.height) / b.width - 1) <= alikeWithin
+
+/**
+ * The last layout of another photo of like proportions, fitted to this one's size; it names no steps. One without areas,
+ * as of a chart photographed for a set-up, is proposed only where there is no other.
+ */
 export async function proposedLayout(
   db: Kysely<Tables>,
   photo: { id: string; width: number; height: number },
@@ -130,22 +125,30 @@ export async function proposedLayout(
     .orderBy('id', 'desc')
     .limit(50)
     .execute()
-  const shape = photo.width / photo.height
-  const last = recent.find((other) => Math.abs(other.width / other.height / shape - 1) <= alikeWithin)
-  if (!last) return null
-  const layout = (await readLayouts(db, [last.id])).get(last.id)
+  const alike = recent.filter((other) => areAlike(other, photo))
+  const layouts = await readLayouts(
+    db,
+    alike.map(({ id }) => id),
+  )
+  const last = alike.find(({ id }) => layouts.get(id)?.areas.length) ?? alike[0]
+  const layout = last && layouts.get(last.id)
   return layout ? fitted(layout, photo.width / last.width, photo.height / last.height) : null
 }
 
 function fitted(layout: Layout, across: number, down: number): Layout {
   const point = ([x, y]: Point): Point => [x * across, y * down]
   const quad = ([a, b, c, d]: Quad): Quad => [point(a), point(b), point(c), point(d)]
+  const scale = Math.sqrt(across * down)
   const shape = (old: Shape): Shape =>
     old.kind === 'round'
-      ? { kind: 'round', centre: point(old.centre), radius: old.radius * Math.sqrt(across * down) }
+      ? { kind: 'round', centre: point(old.centre), radius: old.radius * scale }
       : { kind: old.kind, quad: quad(old.quad) }
+  const { tiles, chart, mmPerPixel } = layout
   return {
     areas: layout.areas.map((area) => ({ stepId: null, shape: shape(area.shape) })),
     card: layout.card && { ...layout.card, quad: quad(layout.card.quad) },
+    ...(tiles && { tiles: tiles.map((tile) => ({ ...tile, quad: quad(tile.quad) })) }),
+    ...(chart && { chart: { ...chart, quad: quad(chart.quad) } }),
+    ...(mmPerPixel && { mmPerPixel: mmPerPixel / scale }),
   }
 }

@@ -1,17 +1,21 @@
-import { type Kysely, sql } from 'kysely'
+import type { Kysely } from 'kysely'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Stage, View } from '../../../shared-core/records/colour.ts'
-import type { Caution, Photo, PhotoFormat } from '../../../shared-core/records/photo.ts'
+import type { Caution, Exposure, Photo, PhotoFormat } from '../../../shared-core/records/photo.ts'
 import type { Changing } from '../change.ts'
 import type { PhotoRow, Tables } from '../tables.ts'
 import { among } from './among.ts'
 import { readLayouts } from './layouts.ts'
+import { inTray } from './tray.ts'
 
 export const photoAbsent = () =>
   new Refusal('photo/absent', 'This photo is not in the rack (any more).', 'Undo brings a removed photo back.')
 
 /** Keeps what is known of an original that lies in the store already; it is then in the tray. */
-export async function addPhoto(change: Changing, photo: Omit<Photo, 'filed' | 'layout'>): Promise<void> {
+export async function addPhoto(
+  change: Changing,
+  photo: Omit<Photo, 'filed' | 'layout' | 'setupId' | 'flatPhotoId'>,
+): Promise<void> {
   await change.insert('photo', {
     id: photo.id,
     sha256: photo.sha256,
@@ -28,9 +32,14 @@ export async function addPhoto(change: Changing, photo: Omit<Photo, 'filed' | 'l
     exposure_s: photo.exposure.exposureS,
     f_number: photo.exposure.fNumber,
     iso: photo.exposure.iso,
+    white_balance: photo.exposure.whiteBalance,
+    focal_length_mm: photo.exposure.focalLengthMm,
     light_id: photo.lightId,
     view: photo.view,
     stage: photo.stage,
+    setup_id: null,
+    flat_photo_id: null,
+    mm_per_pixel: null,
     filed: 0,
     laid_out_at: null,
     cautions: JSON.stringify(photo.cautions),
@@ -64,17 +73,9 @@ export async function readPhotos(db: Kysely<Tables>, ids: readonly string[]): Pr
   return asPhotos(db, rows)
 }
 
-/** Photos taken in but not filed yet, oldest first. */
+/** Photos that wait to be filed, oldest first. */
 export async function listTray(db: Kysely<Tables>): Promise<Photo[]> {
-  const rows = await db
-    .selectFrom('photo')
-    .selectAll()
-    // written out: the tray's index holds for this figure alone
-    .where('filed', '=', sql.lit(0))
-    .where('deleted_at', 'is', null)
-    .orderBy('added_at')
-    .orderBy('id')
-    .execute()
+  const rows = await inTray(db).selectAll('photo').orderBy('photo.added_at').orderBy('photo.id').execute()
   return asPhotos(db, rows)
 }
 
@@ -113,10 +114,14 @@ async function asPhotos(db: Kysely<Tables>, rows: readonly PhotoRow[]): Promise<
       exposureS: row.exposure_s,
       fNumber: row.f_number,
       iso: row.iso,
+      whiteBalance: row.white_balance as Exposure['whiteBalance'],
+      focalLengthMm: row.focal_length_mm,
     },
     lightId: row.light_id,
     view: row.view as View,
     stage: row.stage as Stage,
+    setupId: row.setup_id,
+    flatPhotoId: row.flat_photo_id,
     filed: row.filed === 1,
     layout: layouts.get(row.id) ?? { areas: [], card: null },
     cautions: JSON.parse(row.cautions) as Caution[],

@@ -1,6 +1,7 @@
-import { type Kysely, sql } from 'kysely'
+import type { Kysely } from 'kysely'
 import type { HistoryEntry, RackInfo } from '../../../shared-core/records/rack.ts'
 import type { Tables } from '../tables.ts'
+import { inTray } from './tray.ts'
 
 const writtenCode = (number: number): string => `P-${String(number).padStart(4, '0')}`
 
@@ -35,11 +36,8 @@ export async function describeRack(db: Kysely<Tables>, folder: string): Promise<
     .select((e) => e.fn.countAll().as('count'))
     .where('deleted_at', 'is', null)
     .executeTakeFirstOrThrow()
-  const tray = await db
-    .selectFrom('photo')
+  const tray = await inTray(db)
     .select((e) => e.fn.countAll().as('count'))
-    .where('filed', '=', sql.lit(0))
-    .where('deleted_at', 'is', null)
     .executeTakeFirstOrThrow()
   const undo = await db
     .selectFrom('change')

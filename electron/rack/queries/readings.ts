@@ -1,9 +1,10 @@
 import type { Kysely } from 'kysely'
+import { sharedSize } from '../../../shared-core/capture/shared-errors.ts'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Geometry, Illuminant, Level, Observer, Stage, View } from '../../../shared-core/records/colour.ts'
 import type { PanelFilter, ReadingFilter } from '../../../shared-core/records/panel.ts'
 import type { Caution } from '../../../shared-core/records/photo.ts'
-import type { BoundPart, Reading } from '../../../shared-core/records/reading.ts'
+import type { BoundPart, Reading, Texture } from '../../../shared-core/records/reading.ts'
 import type { Changing } from '../change.ts'
 import type { ReadingRow, Tables } from '../tables.ts'
 import { among } from './among.ts'
@@ -26,7 +27,11 @@ export const asReading = (row: ReadingRow): Reading => ({
   bound90: row.bound90,
   parts: JSON.parse(row.parts) as BoundPart[],
   cautions: JSON.parse(row.cautions) as Caution[],
+  texture: row.texture === null ? null : (JSON.parse(row.texture) as Texture),
+  spectrum: row.spectrum === null ? null : (JSON.parse(row.spectrum) as NonNullable<Reading['spectrum']>),
+  instrument: row.instrument,
   cut: row.cut_key,
+  setupId: row.setup_id,
   lightId: row.light_id,
   view: row.view as View,
   stage: row.stage as Stage,
@@ -58,6 +63,12 @@ export async function addReading(change: Changing, reading: Reading): Promise<vo
     age_days: reading.ageDays,
     taken_at: reading.takenAt,
     deleted_at: null,
+    texture: reading.texture ? JSON.stringify(reading.texture) : null,
+    setup_id: reading.setupId ?? null,
+    spectrum: reading.spectrum ? JSON.stringify(reading.spectrum) : null,
+    instrument: reading.instrument ?? null,
+    bound_shared_photo: sharedSize(reading.parts, 'photo'),
+    bound_shared_setup: sharedSize(reading.parts, 'set-up'),
   })
 }
 
@@ -117,7 +128,12 @@ export type Candidate = {
     | 'stage'
     | 'lightId'
     | 'photoId'
-  >
+  > & {
+    setupId: string | null
+    /** How much of `bound90` all readings of its photo share, and of its set-up; null where the reading does not say. */
+    sharedPhoto: number | null
+    sharedSetup: number | null
+  }
 }
 
 /** Readings of all steps that the filters let through. */
@@ -149,6 +165,9 @@ export async function listCandidates(
       'reading.stage',
       'reading.light_id',
       'reading.photo_id',
+      'reading.setup_id',
+      'reading.bound_shared_photo',
+      'reading.bound_shared_setup',
     ])
     .where('reading.deleted_at', 'is', null)
     .where('panel.id', 'in', filteredPanels(db, filter).select('panel.id'))
@@ -173,6 +192,9 @@ export async function listCandidates(
       stage: row.stage as Stage,
       lightId: row.light_id,
       photoId: row.photo_id,
+      setupId: row.setup_id,
+      sharedPhoto: row.bound_shared_photo,
+      sharedSetup: row.bound_shared_setup,
     },
   }))
 }

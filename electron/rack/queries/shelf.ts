@@ -1,5 +1,6 @@
 import type { Kysely } from 'kysely'
 import { v7 } from 'uuid'
+import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Light } from '../../../shared-core/records/colour.ts'
 import type { Material, MaterialKind, MaterialRef } from '../../../shared-core/records/mixture.ts'
 import type { GunSetup } from '../../../shared-core/records/panel.ts'
@@ -119,6 +120,18 @@ export async function findOrAddGunSetup(change: Changing, setup: GunSetup): Prom
 
 export async function listLights(db: Kysely<Tables>): Promise<Light[]> {
   return db.selectFrom('light').select(['id', 'name', 'kelvin']).orderBy('position').orderBy('name').execute()
+}
+
+/** @throws Refusal `light/absent` for a light that was undone, or never there */
+export async function mustBeLight(db: Kysely<Tables>, lightId: string | null): Promise<void> {
+  if (lightId === null) return
+  const row = await db.selectFrom('light').select('id').where('id', '=', lightId).executeTakeFirst()
+  if (row) return
+  throw new Refusal(
+    'light/absent',
+    'This light is not in the rack (any more).',
+    'Choose another light, or add it again.',
+  )
 }
 
 /** @returns the light, or null when its name is taken */

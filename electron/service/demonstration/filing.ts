@@ -23,7 +23,13 @@ export type Filing = {
   picture: Omit<RenderedPhoto, 'pixels'>
 }
 
-const told = ({ shot, lightId }: Filing) => ({ lightId, view: shot.view, stage: shot.stage })
+const told = ({ shot, lightId }: Filing) => ({
+  lightId,
+  view: shot.view,
+  stage: shot.stage,
+  setupId: null,
+  flatPhotoId: null,
+})
 
 const cardOf = ({ picture }: Filing): Card | null => picture.card && { quad: picture.card, lab: { l: 50, a: 0, b: 0 } }
 

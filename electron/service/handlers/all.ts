@@ -1,10 +1,12 @@
 import type { Handlers } from '../dispatch.ts'
 import { appHandlers } from './app.ts'
+import { exchangeHandlers } from './exchange.ts'
 import { matchHandlers } from './match.ts'
 import { panelHandlers } from './panels.ts'
 import { photoHandlers } from './photos.ts'
 import { rackHandlers } from './rack.ts'
 import { readingHandlers } from './readings.ts'
+import { setupHandlers } from './setups.ts'
 
 /** A handler for every call; the compiler complains when one is missing. */
 export const handlers: Handlers = {
@@ -13,5 +15,7 @@ export const handlers: Handlers = {
   ...panelHandlers,
   ...photoHandlers,
   ...readingHandlers,
+  ...setupHandlers,
   ...matchHandlers,
+  ...exchangeHandlers,
 }

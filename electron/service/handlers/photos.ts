@@ -1,8 +1,11 @@
 import { proposedLayout } from '../../rack/queries/layouts.ts'
-import { discardPhoto, listTray, readPhotoRecord } from '../../rack/queries/photos.ts'
+import { discardPhoto, listTray, readPhotoRecord, readPhotos } from '../../rack/queries/photos.ts'
+import { proposedSetupId } from '../../rack/queries/setups.ts'
+import { listFlatIds } from '../../rack/queries/tray.ts'
 import type { Handlers } from '../dispatch.ts'
-import { filePhoto, fileReference, markPhoto, readOriginal } from '../filing.ts'
+import { filePhoto, fileReference, markPhoto } from '../filing.ts'
 import { startIntake } from '../intake.ts'
+import { readOriginal } from '../originals.ts'
 
 /** Photos from the tray to a reading. */
 export const photoHandlers = {
@@ -11,12 +14,24 @@ export const photoHandlers = {
   'photos.get': async ({ photoId }, context) =>
     context.rack().read(async (db) => {
       const photo = await readPhotoRecord(db, photoId)
-      return { photo, proposed: await proposedLayout(db, photo) }
+      return {
+        photo,
+        proposed: await proposedLayout(db, photo),
+        proposedSetupId: await proposedSetupId(db, photo),
+      }
     }),
-  'photos.read': async ({ photoId, layout }, context) => {
+  'photos.listFlats': async ({ photoId }, context) =>
+    context.rack().read(async (db) => {
+      const { id, width, height, exposure, addedAt } = await readPhotoRecord(db, photoId)
+      const { camera, takenAt } = exposure
+      const ids = await listFlatIds(db, { id, width, height, camera, takenAt: takenAt ?? addedAt })
+      const photos = new Map((await readPhotos(db, ids)).map((photo) => [photo.id, photo]))
+      return { photos: ids.flatMap((flatId) => photos.get(flatId) ?? []) }
+    }),
+  'photos.read': async ({ photoId, layout, ...help }, context) => {
     const rack = context.rack()
     const photo = await readPhotoRecord(rack.db, photoId)
-    return readOriginal(rack, photo, layout)
+    return readOriginal(rack, photo, layout, help)
   },
   'photos.mark': async ({ photoId, layout, ...circumstances }, context) => {
     const rack = context.rack()

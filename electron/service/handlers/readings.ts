@@ -1,7 +1,9 @@
 import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import type { Rack } from '../../rack/open.ts'
 import { addReading, getReading, removeReading } from '../../rack/queries/readings.ts'
 import { addReference, getReference, listReferences } from '../../rack/queries/references.ts'
+import { mustBeLight } from '../../rack/queries/shelf.ts'
 import type { Handlers } from '../dispatch.ts'
 import { typedReading } from '../typed-colour.ts'
 
@@ -9,23 +11,13 @@ import { typedReading } from '../typed-colour.ts'
 export const readingHandlers = {
   'readings.addTyped': async ({ stepId, ...typed }, context) => {
     const rack = context.rack()
-    const step = await rack.db
-      .selectFrom('step')
-      .innerJoin('panel', 'panel.id', 'step.panel_id')
-      .select(['panel.id', 'panel.code'])
-      .where('step.id', '=', stepId)
-      .where('panel.deleted_at', 'is', null)
-      .executeTakeFirst()
-    if (!step)
-      throw new Refusal(
-        'step/absent',
-        'This step is not in the rack (any more).',
-        'Open its panel again and choose a step.',
-      )
+    const panel = await panelOf(rack.db, stepId)
     const reading = typedReading(typed, { stepId })
-    await rack.change({ label: `add a reading to ${step.code}`, panelId: step.id }, (change) =>
-      addReading(change, reading),
-    )
+    await rack.change({ label: `add a reading to ${panel.code}`, panelId: panel.id }, async (change) => {
+      await panelOf(change.db, stepId)
+      await mustBeLight(change.db, typed.lightId)
+      await addReading(change, reading)
+    })
     return { reading }
   },
   'readings.remove': async ({ readingId }, context) => {
@@ -50,6 +42,7 @@ export const readingHandlers = {
   'references.addTyped': async ({ name, ...typed }, context) => {
     const id = v7()
     return context.rack().change({ label: `add reference ${name}` }, async (change) => {
+      await mustBeLight(change.db, typed.lightId)
       await addReference(change, id, name)
       await addReading(change, typedReading(typed, { referenceId: id }))
       return { reference: await getReference(change.db, id) }
@@ -72,3 +65,20 @@ export const readingHandlers = {
     return {}
   },
 } satisfies Partial<Handlers>
+
+/** The panel of a step. @throws Refusal `step/absent` */
+async function panelOf(db: Rack['db'], stepId: string): Promise<{ id: string; code: string }> {
+  const panel = await db
+    .selectFrom('step')
+    .innerJoin('panel', 'panel.id', 'step.panel_id')
+    .select(['panel.id', 'panel.code'])
+    .where('step.id', '=', stepId)
+    .where('panel.deleted_at', 'is', null)
+    .executeTakeFirst()
+  if (panel) return panel
+  throw new Refusal(
+    'step/absent',
+    'This step is not in the rack (any more).',
+    'Open its panel again and choose a step.',
+  )
+}

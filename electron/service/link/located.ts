@@ -21,12 +21,12 @@ export async function locatePicture(call: Call, key: string): Promise<Reply<Sent
   return { ok: true, value: { ...file, type } }
 }
 
-/** The file of a drawn document. */
+/** The file of a drawn or written document. */
 export async function locateDocument(call: Call, documentId: string): Promise<Reply<Sent<{ fileName: string }>>> {
   const reply = await call('documents.locate', { documentId })
   if (!reply.ok) return reply
   const { path, fileName, inside } = reply.value as Output<'documents.locate'>
   const file = await confined(inside, path)
-  if (!file) return absent('This document is no longer there.', 'Draw it again.')
+  if (!file) return absent('This document is no longer there.', 'Make it again.')
   return { ok: true, value: { ...file, fileName } }
 }

@@ -6,15 +6,20 @@ import {
   takeTool,
   useDesk,
 } from '../../screens/tray/desk-state.ts'
+import { mostTiles } from '../../screens/tray/known-marks.ts'
 import { removeMark as without } from '../../screens/tray/moving.ts'
 import type { Command } from '../command.ts'
 
-const withTool = (tool: Tool, label: string): Command => ({
+const noPhoto = (): string | null => (useDesk.getState().photo ? null : 'No photo is open.')
+const noRoom = () =>
+  useDesk.getState().marks.tiles.length < mostTiles ? noPhoto() : `${mostTiles} tiles are marked already: remove one.`
+
+const withTool = (tool: Tool, label: string, missing = noPhoto): Command => ({
   id: `tray.mark.${tool}`,
   place: 'tray',
   label: () => label,
   shortcut: null,
-  missing: () => (useDesk.getState().photo ? null : 'No photo is open.'),
+  missing,
   run: () => takeTool(tool),
   undo: 'none',
 })
@@ -26,12 +31,20 @@ export const markWith: Readonly<Record<Tool, Command>> = {
   area: withTool('area', 'One area'),
   round: withTool('round', 'Curved part'),
   fade: withTool('fade', 'Fade'),
+  white: withTool('white', 'White tile', noRoom),
+  black: withTool('black', 'Black tile', noRoom),
+  grey: withTool('grey', 'Another grey', noRoom),
+  chart: withTool('chart', '24-patch chart'),
 }
 
 export const removeMark: Command = {
   id: 'tray.removeMark',
   place: 'tray',
-  label: () => (useDesk.getState().chosen?.key === 'card' ? 'Remove the card’s mark' : 'Remove this mark'),
+  label() {
+    const key = useDesk.getState().chosen?.key
+    if (typeof key !== 'string') return 'Remove this mark'
+    return `Remove the ${key === 'card' ? 'card’s' : key === 'chart' ? 'chart’s' : 'tile’s'} mark`
+  },
   shortcut: null,
   missing: () => (useDesk.getState().chosen ? null : 'Choose a mark first.'),
   run() {

@@ -1,16 +1,19 @@
 import { formulaInShort } from '../../../shared-core/mix/formula-words.ts'
 import type { Match } from '../../../shared-core/records/match.ts'
+import type { Reading } from '../../../shared-core/records/reading.ts'
 import { gamutWord } from '../../parts/gamut-word.ts'
 import { Paint } from '../../parts/lab-swatch.tsx'
 import { decimalSign, sayNumber } from '../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../parts/strokes.tsx'
 import { useStore } from '../../state/store.ts'
 import { useMatch } from './match-state.ts'
-import { howRead, upperFirst } from './reading-words.ts'
+import { combinedInWords, howRead, togetherInWords, upperFirst } from './reading-words.ts'
 
 type Props = {
   id: string
   match: Match
+  /** What is matched. */
+  to: Reading
   chosen: boolean
   /** dE00 at the end of the axis. */
   end: number
@@ -20,11 +23,13 @@ type Props = {
 }
 
 /** One candidate: its paint against the reference's edge, how far it is, in figures, as a bar and in words. */
-export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props) {
+export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Props) {
   const settings = useStore((s) => s.settings)
   const lights = useStore((s) => s.lights)
   const shows = useMatch((s) => s.shows)
   const { panel, reading } = match
+  const lab = match.combined?.lab ?? reading.lab
+  const repeated = match.combined ? combinedInWords(match.combined) : null
   const decimal = decimalSign(settings)
   const formula = match.candyLayers
     .flatMap((layer) => (layer.mixture ? [formulaInShort(layer.mixture, { decimal })] : []))
@@ -32,10 +37,11 @@ export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props)
   const verdict = match.couldBeSame ? 'could be the same' : 'surely different'
   const [de00, bound] = [sayNumber(match.de00, 1, settings), sayNumber(match.bound90, 1, settings)]
   const unlike = upperFirst(match.unlike.join(', '))
-  const gamut = gamutWord(reading.lab)
+  const gamut = gamutWord(lab)
   const label = [
     `${panel.code} ${panel.title}`.trim(),
     coatsInWords(match.coats),
+    ...(repeated ? [repeated] : []),
     `dE00 ${de00} ± ${bound}`,
     verdict,
     match.words,
@@ -51,7 +57,7 @@ export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props)
       data-step={match.stepId}
     >
       <div className="match-swatch">
-        <Paint lab={reading.lab} cut={reading.cut} flat={shows === 'colours'} label="" />
+        <Paint lab={lab} cut={reading.cut} flat={shows === 'colours'} label="" />
       </div>
       {line ? (
         <p className="match-divide" aria-hidden="true">
@@ -72,6 +78,7 @@ export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props)
           <b className="num">{panel.code}</b> {[panel.title, panel.ground].filter(Boolean).join(', ')}{' '}
           <span className="match-coats">
             <Strokes coats={match.coats} /> {coatsInWords(match.coats)}
+            {repeated ? `, ${repeated}` : ''}
           </span>
         </p>
         {chosen ? (
@@ -79,7 +86,8 @@ export function CandidateRow({ id, match, chosen, end, line, aboveLine }: Props)
             {formula ? <p>{formula}</p> : null}
             <p className="fine">
               {unlike ? <b>{unlike}. </b> : null}
-              {howRead(reading, lights)}.{gamut ? ` ${gamut}` : ''}
+              {[howRead(reading, lights), togetherInWords(to, reading)].filter(Boolean).join('. ')}.
+              {gamut ? ` ${gamut}` : ''}
             </p>
           </>
         ) : (

@@ -1,6 +1,7 @@
 import { type KeyboardEvent, useEffect, useRef } from 'react'
 import type { Match } from '../../../shared-core/records/match.ts'
 import { noFilter } from '../../../shared-core/records/panel.ts'
+import type { Reading } from '../../../shared-core/records/reading.ts'
 import { openCandidate } from '../../commands/match/open-candidate.ts'
 import { sayNumber } from '../../parts/say-numbers.ts'
 import { go } from '../../state/router.ts'
@@ -9,7 +10,7 @@ import { CandidateRow } from './candidate-row.tsx'
 import { axisEnd, axisMarks, dividingRow } from './interval.ts'
 import { narrow, useMatch } from './match-state.ts'
 
-type Props = { matches: Match[]; mayHaveMore: boolean }
+type Props = { matches: Match[]; to: Reading; mayHaveMore: boolean }
 
 const idOf = (match: Match) => `candidate-${match.stepId}`
 const byPage = 5
@@ -18,7 +19,7 @@ const stepUnder = (target: EventTarget): string | undefined =>
   target instanceof Element ? target.closest<HTMLElement>('[data-step]')?.dataset.step : undefined
 
 /** The candidates as a list one walks with the arrow keys; the row one stands on is taller. */
-export function Candidates({ matches, mayHaveMore }: Props) {
+export function Candidates({ matches, to, mayHaveMore }: Props) {
   const stepId = useMatch((s) => s.stepId)
   const settings = useStore((s) => s.settings)
   const list = useRef<HTMLDivElement>(null)
@@ -36,7 +37,7 @@ export function Candidates({ matches, mayHaveMore }: Props) {
   if (matches.length === 0) return <Nothing />
 
   const walk = (event: KeyboardEvent) => {
-    const to = {
+    const next = {
       ArrowUp: at - 1,
       ArrowDown: at + 1,
       Home: 0,
@@ -44,9 +45,9 @@ export function Candidates({ matches, mayHaveMore }: Props) {
       PageUp: at - byPage,
       PageDown: at + byPage,
     }[event.key]
-    if (to !== undefined) {
+    if (next !== undefined) {
       event.preventDefault()
-      useMatch.setState({ stepId: matches[Math.min(Math.max(to, 0), matches.length - 1)]!.stepId })
+      useMatch.setState({ stepId: matches[Math.min(Math.max(next, 0), matches.length - 1)]!.stepId })
     } else if (event.key === 'Enter' && chosen) {
       event.preventDefault()
       void openCandidate.run(useStore.getState())
@@ -86,6 +87,7 @@ export function Candidates({ matches, mayHaveMore }: Props) {
             key={match.stepId}
             id={idOf(match)}
             match={match}
+            to={to}
             chosen={i === at}
             end={end}
             line={i === line ? (line === 0 ? 'first' : 'between') : null}

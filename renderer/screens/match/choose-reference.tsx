@@ -1,5 +1,7 @@
 import { useEffect, useRef, useState } from 'react'
 import type { Reference } from '../../../shared-core/records/reading.ts'
+import { referenceFromInstrument } from '../../commands/match/reference-from-instrument.ts'
+import { CommandButton } from '../../parts/command-button.tsx'
 import { Paint } from '../../parts/lab-swatch.tsx'
 import { sayDay } from '../../parts/say-numbers.ts'
 import { TypedColourForm } from '../../parts/typed-colour-form.tsx'
@@ -38,6 +40,11 @@ export function ChooseReference() {
           <button type="button" className="btn main" onClick={() => go({ at: 'tray', photoId: null })}>
             Go to the Tray
           </button>
+        </div>
+        <div className="block">
+          <h2>Measured by an instrument</h2>
+          <p>Its file gives the colour, from near glare to flop where the instrument sees so far.</p>
+          <CommandButton command={referenceFromInstrument} />
         </div>
         <div className="block">
           <h2>Type a colour</h2>

@@ -62,7 +62,11 @@ function Matching({ readingId, name }: { readingId: string; name: string | null 
           <MatchHeader name={name} to={value.to} nearest={value.matches[0]} />
         )}
         <MatchFilters />
-        <Candidates matches={value.matches} mayHaveMore={value.matches.length < value.considered && limit < 500} />
+        <Candidates
+          matches={value.matches}
+          to={value.to}
+          mayHaveMore={value.matches.length < value.considered && limit < 500}
+        />
         <MatchFoot considered={value.considered} />
       </section>
     </main>

@@ -1,4 +1,5 @@
 import type { Level, Light } from '../../../shared-core/records/colour.ts'
+import type { CombinedColour } from '../../../shared-core/records/match.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import type { Settings } from '../../../shared-core/records/settings.ts'
 import { labFigures } from '../../parts/lab-figures.ts'
@@ -8,7 +9,7 @@ import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
 const levelInWords: Record<Level, string> = {
   uncalibrated: 'no card in the photo, uncalibrated',
   card: 'grey card in the photo',
-  tiles: 'grey tiles in the photo',
+  tiles: 'white, grey and black tiles in the photo',
   chart: 'chart in the photo',
   'set-up': 'calibrated set-up',
   typed: 'typed',
@@ -53,6 +54,21 @@ export function isEstimate({ geometry }: Pick<Reading, 'geometry'>): boolean {
 
 export function newestOf(readings: readonly Reading[]): Reading | undefined {
   return readings.toSorted((a, b) => b.takenAt.localeCompare(a.takenAt))[0]
+}
+
+/** "3 readings", "3 readings, 1 left out", "2 readings that disagree". */
+export function combinedInWords({ count, leftOut, disagree }: CombinedColour): string {
+  if (disagree) return `${count} readings that disagree`
+  const used = count === 1 ? '1 reading' : `${count} readings`
+  return leftOut > 0 ? `${used}, ${leftOut} left out` : used
+}
+
+/** Why a difference is surer than its two colours: what one photo or set-up has alike falls away. */
+export function togetherInWords(a: Reading, b: Reading): string | null {
+  if (a.photoId !== null && a.photoId === b.photoId)
+    return 'In one photo with the reference: what both share is out of the ±'
+  if (a.setupId && a.setupId === b.setupId) return 'By the reference’s set-up: what both share is out of the ±'
+  return null
 }
 
 export const upperFirst = (words: string) => words.charAt(0).toUpperCase() + words.slice(1)

@@ -1,25 +1,33 @@
-import type { CSSProperties } from 'react'
+import { useLayoutEffect, useRef, useState } from 'react'
 import type { MarkedArea } from '../../../shared-core/records/area.ts'
 import type { Panel } from '../../../shared-core/records/panel.ts'
 import type { Photo } from '../../../shared-core/records/photo.ts'
 import { client } from '../../client/client.ts'
 import { coatsInWords, Strokes } from '../../parts/strokes.tsx'
-import { type Box, boxOfShape, cornerTicks, frameOf } from './framing.ts'
+import { cornerTicks, frameOf } from './framing.ts'
+import { type PlateSpot, placePlates } from './plates.ts'
 
 /** Ticks draw in photo pixels: this share of the frame's width. */
 const tickShare = 0.045
-/** A plate needs about this share of the frame at the left of its area. */
-const plateShare = 0.15
+/** Width of the frame before it has been measured, px. */
+const usualWidth = 392
 
 /** A photo with its areas as corner ticks and a plate beside each; the picture keeps its shape. */
 export function MarkedPhoto({ photo, panel, whole }: { photo: Photo; panel: Panel; whole: boolean }) {
   const frame = whole ? { x: 0, y: 0, width: photo.width, height: photo.height } : frameOf(photo.layout, photo)
   const tick = frame.width * tickShare
+  const ratio = frame.width / frame.height
+  const [width, measured] = useWidth()
+  const plates = placePlates(
+    photo.layout.areas.map((area) => area.shape),
+    frame,
+    { width, height: width / ratio },
+  )
   const names = photo.layout.areas.map((area) => coatsOf(area, panel))
   const label = `Photo of ${panel.code}: ${names.map((coats) => (coats === null ? 'an area' : coatsInWords(coats))).join(', ')}${photo.layout.card ? ', with a grey card' : ''}`
   return (
-    <div className="panel-shot" style={{ ['--ratio' as string]: `${frame.width / frame.height}` }}>
-      <div className="panel-frame">
+    <div className="panel-shot" style={{ ['--ratio' as string]: `${ratio}` }}>
+      <div className="panel-frame" ref={measured}>
         <svg
           viewBox={`${frame.x} ${frame.y} ${frame.width} ${frame.height}`}
           preserveAspectRatio="none"
@@ -39,8 +47,21 @@ export function MarkedPhoto({ photo, panel, whole }: { photo: Photo; panel: Pane
           ))}
           {photo.layout.card ? <Twice d={cornerTicks(photo.layout.card.quad, tick)} /> : null}
         </svg>
-        {photo.layout.areas.map((area, i) => (
-          <Plate key={i} area={area} coats={names[i] ?? null} frame={frame} />
+        <svg className="panel-leaders" aria-hidden="true">
+          {plates.spots
+            .filter(({ moved }) => moved)
+            .map(({ index, x, y, at }) => (
+              <Twice key={index} d={`M${x} ${y}L${at.x} ${at.y}`} />
+            ))}
+        </svg>
+        {plates.spots.map((spot) => (
+          <Plate
+            key={spot.index}
+            spot={spot}
+            small={plates.small}
+            fade={photo.layout.areas[spot.index]?.shape.kind === 'fade'}
+            coats={names[spot.index] ?? null}
+          />
         ))}
       </div>
     </div>
@@ -72,21 +93,32 @@ function Twice({ d, dashed = false }: { d: string; dashed?: boolean }) {
   )
 }
 
-/** Beside its area, never on paint where there is room; coats in figures and strokes. */
-function Plate({ area, coats, frame }: { area: MarkedArea; coats: number | null; frame: Box }) {
-  const box = boxOfShape(area.shape)
-  const left = (box.x - frame.x) / frame.width
-  const right = (box.x + box.width - frame.x) / frame.width
-  const atRight = left < plateShare && 1 - right > left
-  const style: CSSProperties = {
-    left: `${(atRight ? right : Math.max(left, plateShare)) * 100}%`,
-    top: `${((box.y + box.height / 2 - frame.y) / frame.height) * 100}%`,
-  }
-  const fade = area.shape.kind === 'fade'
+/** Beside its area; coats in figures and, where there is room, in strokes. */
+function Plate({ spot, small, fade, coats }: { spot: PlateSpot; small: boolean; fade: boolean; coats: number | null }) {
   return (
-    <span className={`panel-plate num ${atRight ? 'is-right' : ''}`} style={style} aria-hidden="true">
+    <span
+      className={`panel-plate num is-${spot.side} ${small ? 'is-small' : ''}`}
+      style={{ left: spot.x, top: spot.y }}
+      aria-hidden="true"
+    >
       {fade ? 'fade' : (coats ?? 'no step')}
-      {fade || coats === null ? null : <Strokes coats={coats} />}
+      {fade || coats === null || small || spot.side === 'above' ? null : <Strokes coats={coats} />}
     </span>
   )
+}
+
+/** The width of an element on screen, now and whenever it changes. */
+function useWidth() {
+  const ref = useRef<HTMLDivElement>(null)
+  const [width, setWidth] = useState(usualWidth)
+  useLayoutEffect(() => {
+    const element = ref.current
+    if (!element) return
+    const measure = () => setWidth(element.clientWidth || usualWidth)
+    measure()
+    const observer = new ResizeObserver(measure)
+    observer.observe(element)
+    return () => observer.disconnect()
+  }, [])
+  return [width, ref] as const
 }

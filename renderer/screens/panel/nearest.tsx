@@ -38,7 +38,7 @@ export function Nearest({ panel, reading, bands }: { panel: Panel; reading: Read
               {near.map((match) => (
                 <Paint
                   key={match.panel.id}
-                  lab={match.reading.lab}
+                  lab={match.combined?.lab ?? match.reading.lab}
                   cut={match.reading.cut}
                   label={`${match.panel.code}, ${coatsInWords(match.coats)}`}
                 />

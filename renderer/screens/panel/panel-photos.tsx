@@ -11,7 +11,7 @@ import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { MarkedPhoto } from './marked-photo.tsx'
-import { groupReadings } from './readings/reading-groups.ts'
+import { groupReadings, readingsOf } from './readings/reading-groups.ts'
 
 type Props = { panel: Panel; photos: Photo[]; readings: Reading[] }
 
@@ -46,6 +46,7 @@ export function PanelPhotos({ panel, photos, readings }: Props) {
               panel={panel}
               readings={readings}
               shown={one.id === photo.id}
+              named={photos.some((other) => other !== one && looksAlike(other, one))}
               onShow={() => setChosenId(one.id)}
             />
           ))}
@@ -65,7 +66,7 @@ export function PanelPhotos({ panel, photos, readings }: Props) {
 /** The photo that the first table of readings was read in. */
 function firstToShow(photos: readonly Photo[], readings: Reading[], panel: Panel): Photo | undefined {
   const first = groupReadings(readings, panel.steps)[0]
-  return photos.find((photo) => first?.rows.some((row) => row.reading.photoId === photo.id)) ?? photos[0]
+  return photos.find((photo) => first && readingsOf(first).some((reading) => reading.photoId === photo.id)) ?? photos[0]
 }
 
 function LightAndStage({ photo }: { photo: Photo }) {
@@ -73,9 +74,19 @@ function LightAndStage({ photo }: { photo: Photo }) {
   return <span className="fine">{`${light}, ${stageInWords[photo.stage]}`}</span>
 }
 
-type ViewProps = { photo: Photo; panel: Panel; readings: Reading[]; shown: boolean; onShow: () => void }
+/** Two photos of one view, light and stage are told apart by their names. */
+const looksAlike = (a: Photo, b: Photo) => a.view === b.view && a.lightId === b.lightId && a.stage === b.stage
 
-function ViewButton({ photo, panel, readings, shown, onShow }: ViewProps) {
+type ViewProps = {
+  photo: Photo
+  panel: Panel
+  readings: Reading[]
+  shown: boolean
+  named: boolean
+  onShow: () => void
+}
+
+function ViewButton({ photo, panel, readings, shown, named, onShow }: ViewProps) {
   const coats = (reading: Reading) => panel.steps.find((step) => step.id === reading.stepId)?.coats ?? 0
   const cuts = readings
     .filter((reading) => reading.photoId === photo.id && reading.cut)
@@ -91,6 +102,7 @@ function ViewButton({ photo, panel, readings, shown, onShow }: ViewProps) {
       </span>
       <b>{viewInWords[photo.view]}</b>
       <LightAndStage photo={photo} />
+      {named ? <span className="fine panel-photo-name">{photo.name}</span> : null}
     </button>
   )
 }

@@ -1,5 +1,5 @@
 import './panel.css'
-import { useState } from 'react'
+import { useMemo, useState } from 'react'
 import type { Output } from '../../../shared-core/contract/calls.ts'
 import { bestReading } from '../../parts/best-reading.ts'
 import { Caution } from '../../parts/caution.tsx'
@@ -11,7 +11,9 @@ import { Nearest } from './nearest.tsx'
 import { PanelHistory } from './panel-history.tsx'
 import { PanelPhotos } from './panel-photos.tsx'
 import { PanelTitle } from './panel-title.tsx'
+import { groupReadings } from './readings/reading-groups.ts'
 import { Readings } from './readings/readings.tsx'
+import { ViewsSideBySide } from './views/views-side-by-side.tsx'
 
 /** One panel: its photos, its build, its readings. @param panelKey id or code */
 export function PanelPlace({ panelKey }: { panelKey: string }) {
@@ -33,12 +35,16 @@ function ShownPanel({ shown }: { shown: Output<'panels.get'> }) {
   const { panel, summary, readings, photos } = shown
   const [chosenId, setChosenId] = useState<string | null>(null)
   const chosen = readings.find((reading) => reading.id === chosenId) ?? null
+  const groups = useMemo(() => groupReadings(readings, panel.steps), [readings, panel.steps])
   const judged = chosen ?? bestReading(readings, panel.steps)
   return (
     <main className="panel-place scroll">
       <PanelTitle panel={panel} summary={summary} />
       <div className="panel-columns">
-        <PanelPhotos panel={panel} photos={photos} readings={readings} />
+        <div className="panel-first">
+          <PanelPhotos panel={panel} photos={photos} readings={readings} />
+          <ViewsSideBySide groups={groups} chosenId={chosenId} onChoose={setChosenId} />
+        </div>
         <section aria-label="Build">
           <Build panel={panel} bands={summary.bands} />
           <HowItWentOn layers={panel.layers} />
@@ -50,7 +56,7 @@ function ShownPanel({ shown }: { shown: Output<'panels.get'> }) {
           )}
         </section>
         <section aria-label="Readings">
-          <Readings panel={panel} readings={readings} photos={photos} chosen={chosen} onChoose={setChosenId} />
+          <Readings panel={panel} groups={groups} photos={photos} chosen={chosen} onChoose={setChosenId} />
           {judged ? <Nearest panel={panel} reading={judged} bands={summary.bands} /> : null}
           <PanelHistory panelId={panel.id} />
         </section>

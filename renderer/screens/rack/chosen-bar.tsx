@@ -1,3 +1,4 @@
+import { exportReadings } from '../../commands/rack/export-readings.ts'
 import { letGo } from '../../commands/rack/let-go.ts'
 import { printChosenLabels } from '../../commands/rack/print-labels.ts'
 import { retireChosen } from '../../commands/rack/retire-chosen.ts'
@@ -21,6 +22,7 @@ export function ChosenBar({ hooks }: { hooks: readonly Hook[] }) {
         {hidden > 0 ? `, ${hidden} not shown` : ''}
       </p>
       <CommandButton command={printChosenLabels} look="main" />
+      <CommandButton command={exportReadings} />
       <CommandButton command={retireChosen} />
       <CommandButton command={trashChosen} />
       {all.length > chosen.length ? (

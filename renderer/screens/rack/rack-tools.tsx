@@ -1,6 +1,7 @@
 import { useShallow } from 'zustand/react/shallow'
 import type { PanelSort } from '../../../shared-core/records/panel.ts'
 import { addPhotos } from '../../commands/rack/add-photos.ts'
+import { exportReadings } from '../../commands/rack/export-readings.ts'
 import { newPanel } from '../../commands/rack/new-panel.ts'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { Chevron } from '../../parts/icons.tsx'
@@ -18,6 +19,7 @@ const sorts: Record<PanelSort, string> = {
 /** Order and size of the wall, choosing, and the two ways to more panels. */
 export function RackTools({ choosing, onChoosing }: { choosing: boolean; onChoosing: (on: boolean) => void }) {
   const [sort, grouped, size, setView] = useStore(useShallow((s) => [s.sort, s.groupByGround, s.cardSize, s.setView]))
+  const noneChosen = useStore((s) => s.chosen.length === 0)
   return (
     <div className="rack-tools">
       <label className="rack-drop">
@@ -64,6 +66,8 @@ export function RackTools({ choosing, onChoosing }: { choosing: boolean; onChoos
       >
         {choosing ? 'Choosing' : 'Choose'}
       </button>
+      {/* of all that is shown; for those chosen it stands in their own bar */}
+      {noneChosen ? <CommandButton command={exportReadings} look="plain" /> : null}
       <CommandButton command={addPhotos} />
       <CommandButton command={newPanel} look="main" />
     </div>

@@ -3,6 +3,7 @@ import { About } from './about.tsx'
 import { Cautions } from './cautions.tsx'
 import { ColourSettings } from './colour-settings.tsx'
 import { ScreenSettings } from './screen-settings.tsx'
+import { SetupsSettings } from './setups-settings.tsx'
 import { WhereFilesLive } from './where-files-live.tsx'
 
 /** What belongs to this computer and its painter; each change is kept at once. */
@@ -13,13 +14,14 @@ export function SettingsPlace() {
       <div className="settings-columns">
         <div>
           <ScreenSettings />
+          <SetupsSettings />
           <WhereFilesLive />
         </div>
         <div>
           <ColourSettings />
-          <Cautions />
         </div>
         <div>
+          <Cautions />
           <About />
         </div>
       </div>

@@ -42,12 +42,15 @@ function nameFor(file: File): string {
   return `Pasted ${new Date().toLocaleString(undefined, { dateStyle: 'short', timeStyle: 'medium' })}.png`
 }
 
+/** The marks as a layout, with the scale that the card's size gives. */
+export const layoutNow = (marks: Desk['marks']) => layoutOf(marks, useStore.getState().settings.cardSizeMm)
+
 /** Keeps what is marked on a photo that stays in the tray. @returns false when it could not be kept */
 export async function keepMarks(): Promise<boolean> {
   const desk = get()
   if (!desk.photo || !hasUnkept(desk)) return true
   const { marks, circumstances } = desk
-  const done = await act('photos.mark', { photoId: desk.photo.id, layout: layoutOf(marks), ...circumstances })
+  const done = await act('photos.mark', { photoId: desk.photo.id, layout: layoutNow(marks), ...circumstances })
   if (done && get().photo?.id === desk.photo.id) set({ kept: { marks, circumstances } })
   return done !== null
 }
@@ -103,7 +106,7 @@ export async function filePhoto(): Promise<void> {
 
 async function fileToPanel({ photo, panel, marks, circumstances, ageDays }: Desk): Promise<Desk['filed']> {
   if (!photo || !panel) return null
-  const layout = layoutOf(marks)
+  const layout = layoutNow(marks)
   const done = await act('photos.file', { photoId: photo.id, panelId: panel.id, layout, ...circumstances, ageDays })
   if (!done) return null
   const refused = done.results.filter((result) => result.refused !== null)
@@ -124,7 +127,8 @@ async function fileAsReference(desk: Desk): Promise<Desk['filed']> {
   const area = referenceArea(desk)
   if (!area) return null
   const name = referenceName.trim()
-  const done = await act('photos.fileReference', { photoId: photo.id, name, area, card: marks.card, ...circumstances })
+  const { areas: _, ...known } = layoutNow(marks)
+  const done = await act('photos.fileReference', { photoId: photo.id, name, area, ...known, ...circumstances })
   if (!done) return null
   return {
     photoId: photo.id,

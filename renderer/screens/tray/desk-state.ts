@@ -1,25 +1,33 @@
-import type { z } from 'zod'
 import { create } from 'zustand'
-import type { AreaResult } from '../../../shared-core/contract/photo-calls.ts'
+import type { Output } from '../../../shared-core/contract/calls.ts'
 import type { Layout, Point } from '../../../shared-core/records/area.ts'
 import type { View as ColourView, Stage } from '../../../shared-core/records/colour.ts'
 import type { Panel } from '../../../shared-core/records/panel.ts'
-import type { Caution, Photo } from '../../../shared-core/records/photo.ts'
+import type { Photo } from '../../../shared-core/records/photo.ts'
 import type { Route } from '../../state/router.ts'
 import type { View } from './desk/zoom.ts'
+import type { TileKind } from './known-marks.ts'
 import { type Marks, marksOf, noMarks, type Size } from './marks.ts'
 import type { MarkKey } from './moving.ts'
 import { fitToSteps } from './step-marks.ts'
 
-export type Tool = 'panel' | 'area' | 'round' | 'fade' | 'card'
+export type Tool = 'panel' | 'area' | 'round' | 'fade' | 'card' | TileKind | 'chart'
 export type Chosen = { key: MarkKey; handle: number | null; band: number }
-export type Circumstances = { lightId: string | null; view: ColourView; stage: Stage }
-export type LiveReading = { results: z.infer<typeof AreaResult>[]; photo: Caution[] }
+export type Circumstances = {
+  lightId: string | null
+  view: ColourView
+  stage: Stage
+  setupId: string | null
+  flatPhotoId: string | null
+}
+export type LiveReading = Output<'photos.read'>
 
 /** What lies on the desk: one photo, what is marked on it, and where it is to be filed. */
 export type Desk = {
   photo: Photo | null
   marks: Marks
+  /** What was proposed when the photo was laid here: a later answer may know more. */
+  offered: string
   /** The marks come from the last photo and nobody has looked at them yet. */
   proposal: boolean
   past: Marks[]
@@ -41,11 +49,17 @@ export type Desk = {
   panel: Panel | null
   referenceName: string
   circumstances: Circumstances
+  /** The set-up was proposed and nobody has chosen one: it follows the light. */
+  setupProposed: boolean
   ageDays: number | null
   reading: LiveReading | null
   /** An answer is on its way for marks newer than `reading`. */
   asking: boolean
   filing: boolean
+  /** The sheet that keeps the chart's photo as a set-up is open. */
+  keepingSetup: boolean
+  /** Calibrated just now: the list of set-ups that is shown may still be without it. */
+  freshSetupId: string | null
   /** Photos waiting, in the pile's order. */
   waiting: string[]
   /** What was filed last: told on top of the next photo. */
@@ -54,11 +68,12 @@ export type Desk = {
   handing: { done: number; total: number } | null
 }
 
-const plainly: Circumstances = { lightId: null, view: 'face', stage: 'dry' }
+const plainly: Circumstances = { lightId: null, view: 'face', stage: 'dry', setupId: null, flatPhotoId: null }
 
 export const emptyDesk: Desk = {
   photo: null,
   marks: noMarks,
+  offered: '',
   proposal: false,
   past: [],
   future: [],
@@ -74,10 +89,13 @@ export const emptyDesk: Desk = {
   panel: null,
   referenceName: '',
   circumstances: plainly,
+  setupProposed: false,
   ageDays: null,
   reading: null,
   asking: false,
   filing: false,
+  keepingSetup: false,
+  freshSetupId: null,
   waiting: [],
   filed: null,
   handing: null,
@@ -88,29 +106,51 @@ export const useDesk = create<Desk>(() => emptyDesk)
 const set = useDesk.setState
 const get = useDesk.getState
 
-/** Lays a photo on the desk: its own marks, or the last layout as a proposal. */
-export function layOnDesk(photo: Photo, proposed: Layout | null): void {
+/** Lays a photo on the desk: its own marks and set-up, or the last layout and the camera's set-up as a proposal. */
+export function layOnDesk(photo: Photo, proposed: Layout | null, proposedSetupId: string | null): void {
   const { waiting, filed, handing, room } = get()
-  const own = photo.layout.areas.length > 0 || photo.layout.card !== null
+  const own = isMarked(photo.layout)
   const proposal = !own && proposed !== null && !photo.filed
   const marks = own ? marksOf(photo.layout) : proposal ? marksOf(proposed) : noMarks
-  const circumstances = { lightId: photo.lightId, view: photo.view, stage: photo.stage }
+  const { lightId, view, stage, flatPhotoId } = photo
+  // a photo that somebody marked without a set-up was meant to have none
+  const setupProposed = photo.setupId === null && proposedSetupId !== null && !own && !photo.filed
+  const setupId = setupProposed ? proposedSetupId : photo.setupId
+  const circumstances = { lightId, view, stage, setupId, flatPhotoId }
   const kept = { marks, circumstances }
   const chosen = marks.list.length > 0 ? { key: 0, handle: null, band: 0 } : null
   const news = filed && !filed.told ? { ...filed, told: true } : null
-  set({ ...emptyDesk, waiting, filed: news, handing, room, photo, marks, proposal, circumstances, kept, chosen })
+  const offered = JSON.stringify([proposed, proposedSetupId])
+  const fresh = { photo, marks, offered, proposal, circumstances, setupProposed, kept, chosen }
+  set({ ...emptyDesk, waiting, filed: news, handing, room, ...fresh })
 }
 
-/** Takes a newer record of the photo on the desk; work that is not kept yet stays. */
-export function renewPhoto(photo: Photo): void {
-  const { photo: before, past, future, proposal } = get()
+export function isMarked({ areas, card, tiles = [], chart = null }: Layout): boolean {
+  return areas.length > 0 || card !== null || tiles.length > 0 || chart !== null
+}
+
+/** Takes a newer record of the photo on the desk, and newer proposals; what somebody has begun stays. */
+export function renewPhoto(photo: Photo, proposed: Layout | null, proposedSetupId: string | null): void {
+  const desk = get()
+  const { photo: before, past, future, proposal } = desk
   if (!before || before.id !== photo.id) return
+  if (isUntouched(desk) && !isMarked(photo.layout) && desk.offered !== JSON.stringify([proposed, proposedSetupId])) {
+    layOnDesk(photo, proposed, proposedSetupId)
+    set({ filed: desk.filed, view: desk.view })
+    return
+  }
   const untouched = past.length === 0 && future.length === 0 && !proposal
   const changed = JSON.stringify(before.layout) !== JSON.stringify(photo.layout)
   if (untouched && changed) {
     const fresh = marksOf(photo.layout)
     set((s) => ({ photo, marks: fresh, chosen: null, kept: { ...s.kept, marks: fresh } }))
   } else set({ photo })
+}
+
+/** Nobody has marked, chosen or declined anything since the photo was laid here. */
+function isUntouched({ past, future, panel, marks, circumstances, kept, tool, aim }: Desk): boolean {
+  const began = past.length > 0 || future.length > 0 || panel !== null || tool !== null || aim !== emptyDesk.aim
+  return !began && marks === kept.marks && circumstances === kept.circumstances
 }
 
 /** Changes what is marked; the step can be undone. */

@@ -1,5 +1,7 @@
 import { homographyBetween, isConvex, mapPoint, signedArea, unitSquare } from '../../../shared-core/capture/geometry.ts'
-import type { Card, Layout, MarkedArea, Point, Quad } from '../../../shared-core/records/area.ts'
+import type { Card, Chart, Layout, MarkedArea, Point, Quad, Tile } from '../../../shared-core/records/area.ts'
+import type { Settings } from '../../../shared-core/records/settings.ts'
+import { isMirrored } from './known-marks.ts'
 
 /**
  * What is marked on a photo while somebody works on it. A layout is flat: one area for each step. Here the areas of one
@@ -18,16 +20,23 @@ export type BandsMark = {
 export type RoundMark = { kind: 'round'; centre: Point; radius: number; stepId: string | null }
 export type FadeMark = { kind: 'fade'; quad: Quad; stepId: string | null }
 export type Mark = BandsMark | RoundMark | FadeMark
-export type Marks = { list: Mark[]; card: Card | null }
+export type Marks = {
+  list: Mark[]
+  card: Card | null
+  tiles: Tile[]
+  chart: Chart | null
+  /** What the photo's scale was taken to be before; the card's own size goes before it. */
+  mmPerPixel: number | null
+}
 export type Size = { width: number; height: number }
 
-export const noMarks: Marks = { list: [], card: null }
+export const noMarks: Marks = { list: [], card: null, tiles: [], chart: null, mmPerPixel: null }
 
 /** One area of the layout to be, and which mark and band it comes from. */
 export type AreaOfMark = { mark: number; band: number; area: MarkedArea }
 
 /** Whether a homography can be trusted with this outline: convex, and no corner nearly straight. */
-function wellShaped(quad: Quad): boolean {
+export function isWellShaped(quad: Quad): boolean {
   if (!isConvex(quad)) return false
   const turns = quad.map(([x, y], i) => {
     const [px, py] = quad[(i + 3) % 4]!
@@ -39,7 +48,7 @@ function wellShaped(quad: Quad): boolean {
 
 /** Takes a place on the panel (0 to 1, right and down) to the photo. Half-drawn outlines are mapped without perspective. */
 export function placeOn(quad: Quad): (u: number, v: number) => Point {
-  if (wellShaped(quad)) {
+  if (isWellShaped(quad)) {
     const h = homographyBetween(unitSquare, quad)
     return (u, v) => mapPoint(h, [u, v])
   }
@@ -51,7 +60,7 @@ export function placeOn(quad: Quad): (u: number, v: number) => Point {
 
 /** Where a point of the photo lies on the panel, or null while the outline is no panel. */
 export function placeUnder(quad: Quad, point: Point): Point | null {
-  return wellShaped(quad) ? mapPoint(homographyBetween(quad, unitSquare), point) : null
+  return isWellShaped(quad) ? mapPoint(homographyBetween(quad, unitSquare), point) : null
 }
 
 /** The quadrilaterals of the bands, in order. */
@@ -101,8 +110,17 @@ export function areasOf(marks: Marks): AreaOfMark[] {
   })
 }
 
-export function layoutOf(marks: Marks): Layout {
-  return { areas: areasOf(marks).map(({ area }) => area), card: marks.card }
+/** @param cardSizeMm  the outer size of the card, or null: then the photo keeps the scale that it had */
+export function layoutOf(marks: Marks, cardSizeMm: Settings['cardSizeMm'] = null): Layout {
+  const { card, tiles, chart } = marks
+  const areas = areasOf(marks).map(({ area }) => area)
+  return { areas, card, tiles, chart, mmPerPixel: scaleBy(card, cardSizeMm) ?? marks.mmPerPixel }
+}
+
+/** The mean scale where the card lies: millimetres and pixels of its surface, whichever way up it lies. */
+function scaleBy(card: Card | null, size: Settings['cardSizeMm']): number | null {
+  if (!card || !size || !isWellShaped(card.quad)) return null
+  return Math.sqrt((size.width * size.height) / Math.abs(signedArea(card.quad)))
 }
 
 const near = (a: Point, b: Point, slack: number) => Math.hypot(a[0] - b[0], a[1] - b[1]) <= slack
@@ -127,7 +145,8 @@ export function marksOf(layout: Layout): Marks {
     else list.push({ kind: 'fade', quad: shape.quad, stepId })
   }
   close()
-  return { list, card: layout.card }
+  const { card, tiles = [], chart = null, mmPerPixel = null } = layout
+  return { list, card, tiles, chart, mmPerPixel }
 }
 
 const quadOf = (area: MarkedArea): Quad => (area.shape.kind === 'round' ? unitSquare : area.shape.quad)
@@ -166,9 +185,12 @@ function joined(areas: MarkedArea[]): BandsMark {
 
 /** What cannot stand for a flat panel or card, in words; null when all is well. */
 export function faultIn(marks: Marks): string | null {
-  const crossed = (quad: Quad) => !wellShaped(quad)
+  const crossed = (quad: Quad) => !isWellShaped(quad)
   if (marks.list.some((mark) => mark.kind !== 'round' && crossed(mark.quad)))
     return 'Pull the panel’s corners apart: its outline crosses itself'
   if (marks.card && crossed(marks.card.quad)) return 'Pull the card’s corners apart: its outline crosses itself'
+  if (marks.tiles.some((tile) => crossed(tile.quad))) return 'Pull the tile’s corners apart: its outline crosses itself'
+  if (marks.chart && crossed(marks.chart.quad)) return 'Pull the chart’s corners apart: its outline crosses itself'
+  if (marks.chart && isMirrored(marks.chart.quad)) return 'The chart’s corners run the wrong way round: mark it anew'
   return null
 }

@@ -1,9 +1,10 @@
 import { pointInQuad, signedArea } from '../../../shared-core/capture/geometry.ts'
 import type { Point, Quad } from '../../../shared-core/records/area.ts'
+import { type KnownKey, knownAt, knownKeysOf, withoutKnown, withQuad } from './known-marks.ts'
 import { cutLine, type Mark, type Marks, placeUnder, type Size } from './marks.ts'
 
-/** Which mark is worked on: its place in the list, or the card. */
-export type MarkKey = number | 'card'
+/** Which mark is worked on: its place in the list of areas, or something whose colour is known. */
+export type MarkKey = number | KnownKey
 
 /** Smallest share of a panel that one band may have. */
 const leastBand = 0.01
@@ -36,15 +37,15 @@ export function rectangleBetween([ax, ay]: Point, [bx, by]: Point): Quad {
 
 /** What can be taken hold of: four corners, or a round area's centre and edge. */
 export function handlesOf(marks: Marks, key: MarkKey): Point[] {
-  if (key === 'card') return marks.card?.quad ?? []
+  if (typeof key === 'string') return knownAt(marks, key)?.quad ?? []
   const mark = marks.list[key]
   if (!mark) return []
   return mark.kind === 'round' ? [mark.centre, [mark.centre[0] + mark.radius, mark.centre[1]]] : mark.quad
 }
 
-/** Every mark with its place: the areas in order, then the card. */
+/** Every mark with its place: the areas in order, then what is known. */
 export function keysOf(marks: Marks): MarkKey[] {
-  return [...marks.list.keys(), ...(marks.card ? (['card'] as const) : [])]
+  return [...marks.list.keys(), ...knownKeysOf(marks)]
 }
 
 function withMark(marks: Marks, index: number, change: (mark: Mark) => Mark): Marks {
@@ -56,8 +57,7 @@ const withCorner = (quad: Quad, corner: number, to: Point): Quad => quad.map((p,
 /** Moves one handle; it stays inside the photo. */
 export function moveHandle(marks: Marks, key: MarkKey, handle: number, to: Point, photo: Size): Marks {
   const at = clampTo(photo, to)
-  if (key === 'card')
-    return marks.card ? { ...marks, card: { ...marks.card, quad: withCorner(marks.card.quad, handle, at) } } : marks
+  if (typeof key === 'string') return withQuad(marks, key, (quad) => withCorner(quad, handle, at))
   return withMark(marks, key, (mark) => {
     if (mark.kind !== 'round') return { ...mark, quad: withCorner(mark.quad, handle, at) }
     if (handle === 0) return { ...mark, centre: at }
@@ -68,7 +68,7 @@ export function moveHandle(marks: Marks, key: MarkKey, handle: number, to: Point
 /** Moves a whole mark as far as the photo's edges let it. */
 export function moveWhole(marks: Marks, key: MarkKey, by: Point, photo: Size): Marks {
   const points =
-    key !== 'card' && marks.list[key]?.kind === 'round' ? [handlesOf(marks, key)[0]!] : handlesOf(marks, key)
+    typeof key === 'number' && marks.list[key]?.kind === 'round' ? [handlesOf(marks, key)[0]!] : handlesOf(marks, key)
   if (points.length === 0) return marks
   const shift = ([0, 1] as const).map((i) => {
     const along = points.map((p) => p[i])
@@ -76,7 +76,7 @@ export function moveWhole(marks: Marks, key: MarkKey, by: Point, photo: Size): M
     return Math.min(Math.max(by[i], -Math.min(...along)), end - Math.max(...along))
   }) as Point
   const move = ([x, y]: Point): Point => [x + shift[0], y + shift[1]]
-  if (key === 'card') return { ...marks, card: { ...marks.card!, quad: marks.card!.quad.map(move) as Quad } }
+  if (typeof key === 'string') return withQuad(marks, key, (quad) => quad.map(move) as Quad)
   return withMark(marks, key, (mark) =>
     mark.kind === 'round' ? { ...mark, centre: move(mark.centre) } : { ...mark, quad: mark.quad.map(move) as Quad },
   )
@@ -101,7 +101,7 @@ export function cutAt(marks: Marks, key: number, point: Point): number | null {
 
 /** Which band of a panel lies under a point. */
 export function bandAt(marks: Marks, key: MarkKey, point: Point): number {
-  if (key === 'card') return 0
+  if (typeof key === 'string') return 0
   const at = cutAt(marks, key, point)
   const mark = marks.list[key]
   if (at === null || mark?.kind !== 'bands') return 0
@@ -110,7 +110,7 @@ export function bandAt(marks: Marks, key: MarkKey, point: Point): number {
 }
 
 export function removeMark(marks: Marks, key: MarkKey): Marks {
-  if (key === 'card') return { ...marks, card: null }
+  if (typeof key === 'string') return withoutKnown(marks, key)
   return { ...marks, list: marks.list.filter((_, i) => i !== key) }
 }
 
@@ -155,14 +155,14 @@ function distanceToLine([x, y]: Point, [ax, ay]: Point, [bx, by]: Point): number
 }
 
 function contains(marks: Marks, key: MarkKey, point: Point): boolean {
-  const mark = key === 'card' ? marks.card : marks.list[key]
+  const mark = typeof key === 'string' ? knownAt(marks, key) : marks.list[key]
   if (!mark) return false
   if ('centre' in mark) return Math.hypot(point[0] - mark.centre[0], point[1] - mark.centre[1]) <= mark.radius
   return pointInQuad(point, mark.quad)
 }
 
 function areaOf(marks: Marks, key: MarkKey): number {
-  const mark = key === 'card' ? marks.card : marks.list[key]
+  const mark = typeof key === 'string' ? knownAt(marks, key) : marks.list[key]
   if (!mark) return 0
   return 'centre' in mark ? Math.PI * mark.radius ** 2 : Math.abs(signedArea(mark.quad))
 }

@@ -4,15 +4,16 @@ import { client } from '../../client/client.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { pathOf } from '../../state/router.ts'
 import { goToPhoto, takeInFiles } from './desk-actions.ts'
-import { useDesk } from './desk-state.ts'
+import { isMarked, useDesk } from './desk-state.ts'
 
-/** HEIC is offered too, so that the refusal can say what to do instead. */
+/** What phones and cameras make, by type and, where a system knows no type, by ending. */
 const accepted =
-  'image/jpeg,image/png,image/tiff,image/webp,image/avif,image/heic,image/heif,.jpg,.jpeg,.png,.tif,.tiff,.webp,.avif,.heic,.heif'
+  'image/jpeg,image/png,image/tiff,image/webp,image/avif,image/heic,image/heif,.jpg,.jpeg,.png,.tif,.tiff,.webp,.avif,.heic,.heif,.dng'
 
 /** Photos waiting, and ways to add more. */
 export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: string | null }) {
   const handing = useDesk((s) => s.handing)
+  const sheets = new Set(photos.map((photo) => photo.flatPhotoId))
   return (
     <nav className="tray-pile" aria-label="Photos waiting">
       <h2>{photos.length === 0 ? 'None waiting' : `${photos.length} waiting`}</h2>
@@ -21,7 +22,7 @@ export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: s
           <li key={photo.id}>
             <a
               href={pathOf({ at: 'tray', photoId: photo.id })}
-              aria-label={`${photo.name}, ${stateOf(photo)}`}
+              aria-label={`${photo.name}, ${stateOf(photo, sheets)}`}
               aria-current={photo.id === photoId ? 'true' : undefined}
               onClick={(event) => {
                 if (event.ctrlKey || event.metaKey || event.shiftKey) return
@@ -32,7 +33,7 @@ export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: s
               <img src={client().pictureUrl(`photo/${photo.sha256}/thumb`)} alt="" loading="lazy" draggable={false} />
               <span>
                 <b>{breakable(photo.name)}</b>
-                <span className="fine">{stateOf(photo)}</span>
+                <span className="fine">{stateOf(photo, sheets)}</span>
               </span>
             </a>
           </li>
@@ -62,9 +63,14 @@ function breakable(name: string) {
   ))
 }
 
-function stateOf({ layout }: Photo): string {
-  if (layout.areas.length === 0) return layout.card ? 'card marked' : 'not marked yet'
-  if (!layout.card) return 'marked, no card'
+/** @param sheets  photos that others name as their blank sheet */
+function stateOf({ id, layout }: Photo, sheets: ReadonlySet<string | null>): string {
+  if (layout.areas.length === 0) {
+    if (sheets.has(id)) return 'blank sheet'
+    if (layout.chart) return 'chart marked'
+    return isMarked(layout) ? 'card marked' : 'not marked yet'
+  }
+  if (!layout.card && !layout.chart) return 'marked, no card'
   return layout.areas.some((area) => area.stepId !== null) ? 'marked, steps named' : 'marked'
 }
 

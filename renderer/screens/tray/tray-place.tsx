@@ -62,11 +62,13 @@ function Empty() {
     <div className="tray-how">
       <h1 className="say">No photo is waiting</h1>
       <p>
-        Lay the panel flat beside the grey card, in even light, and photograph both from straight above. Then drop the
-        photos here, paste them, or choose them.
+        Lay the panel flat beside the grey card, with white and black tiles or the 24-patch chart where you have them,
+        in even light. Photograph them from straight above. Then drop the photos here, paste them, or choose them.
       </p>
       <ChoosePhotos look="main" />
-      <p className="fine">JPEG, PNG, TIFF, WebP and AVIF. The files stay as they are: the rack keeps them unchanged.</p>
+      <p className="fine">
+        JPEG, HEIC, DNG, TIFF, PNG, WebP and AVIF. The files stay as they are: the rack keeps them unchanged.
+      </p>
       <Purged />
     </div>
   )
@@ -88,8 +90,8 @@ function usePhotoOnDesk(photoId: string | null): void {
   const { value } = useAnswer('photos.get', photoId === null ? null : { photoId })
   useEffect(() => {
     if (!value || value.photo.id !== photoId) return
-    if (useDesk.getState().photo?.id === photoId) renewPhoto(value.photo)
-    else layOnDesk(value.photo, value.proposed)
+    if (useDesk.getState().photo?.id === photoId) renewPhoto(value.photo, value.proposed, value.proposedSetupId)
+    else layOnDesk(value.photo, value.proposed, value.proposedSetupId)
   }, [value, photoId])
   useEffect(
     () => () => {

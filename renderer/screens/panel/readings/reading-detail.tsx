@@ -1,67 +1,41 @@
-import type { Geometry, Level } from '../../../../shared-core/records/colour.ts'
 import type { Photo } from '../../../../shared-core/records/photo.ts'
 import type { Reading } from '../../../../shared-core/records/reading.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { sayDay, sayNumber } from '../../../parts/say-numbers.ts'
-import { act } from '../../../state/asking.ts'
+import { act, useAnswer } from '../../../state/asking.ts'
 import { go } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
+import { geometryInWords, levelInWords, sharedInWords, textureInWords } from './source-words.ts'
 
-const levelInWords: Record<Level, string> = {
-  uncalibrated: 'From a photo without a card: uncalibrated',
-  card: 'From a photo, by its grey card',
-  tiles: 'From a photo, by its grey tiles',
-  chart: 'From a photo, by its chart',
-  'set-up': 'From a photo, by a calibrated set-up',
-  typed: 'Typed in',
-  instrument: 'From an instrument',
-  predicted: 'Predicted, not sprayed',
-}
-export const geometryInWords: Record<Geometry, string> = {
-  photo: 'by a camera',
-  '45:0': '45° / 0°',
-  '0:45': '0° / 45°',
-  'd:8-included': 'sphere, gloss included',
-  'd:8-excluded': 'sphere, gloss excluded',
-  'multi-angle': 'multi-angle',
-}
+type Props = { reading: Reading; photo: Photo | null; onClose: () => void }
 
 /** What a reading's ± is made of, what to be careful about, and what can be done with it. */
-export function ReadingDetail({
-  reading,
-  photo,
-  onClose,
-}: {
-  reading: Reading
-  photo: Photo | null
-  onClose: () => void
-}) {
+export function ReadingDetail({ reading, photo, onClose }: Props) {
   const settings = useStore((s) => s.settings)
-  const parts = reading.parts.toSorted((a, b) => b.de00 - a.de00)
   const remove = async () => {
     if (!(await act('readings.remove', { readingId: reading.id }))) return
     onClose()
     useStore.getState().say('The reading was removed.', 'Undo brings it back.')
   }
   const age = reading.ageDays === null ? '' : `, ${sayNumber(reading.ageDays, 0, settings)} days after spraying`
+  const how = reading.geometry === 'photo' ? '' : `, ${geometryInWords[reading.geometry]}`
   return (
     <div className="panel-detail">
-      <p>{`${levelInWords[reading.level]}, ${geometryInWords[reading.geometry]}, ${sayDay(reading.takenAt)}${age}.`}</p>
-      {parts.length > 0 ? (
-        <>
-          <p className="fine">Its ± of {sayNumber(reading.bound90, 1, settings)} (nine times in ten) comes from:</p>
-          <ul>
-            {parts.map((part) => (
-              <li key={part.cause}>
-                <b className="num">{sayNumber(part.de00, 1, settings)}</b> {part.words}
-              </li>
-            ))}
-          </ul>
-        </>
-      ) : null}
-      {reading.cautions.map((caution) => (
-        <Caution key={caution.code} message={caution.message} remedy={caution.remedy} />
-      ))}
+      <p>
+        {`${levelInWords[reading.level]}${how}, ${sayDay(reading.takenAt)}${age}.`}
+        {reading.setupId ? <SetupName setupId={reading.setupId} /> : null}
+      </p>
+      {reading.texture ? <p>{`Texture: ${textureInWords(reading.texture, settings).join(', ')}.`}</p> : null}
+      <Parts reading={reading} />
+      {reading.cautions.map((caution) =>
+        caution.weight === 'note' ? (
+          <p key={caution.code} className="fine">
+            {`${caution.message} ${caution.remedy}`.trim()}
+          </p>
+        ) : (
+          <Caution key={caution.code} message={caution.message} remedy={caution.remedy} />
+        ),
+      )}
       <div className="panel-detail-acts">
         <button type="button" className="btn" onClick={() => go({ at: 'match', referenceId: `reading-${reading.id}` })}>
           Find near this
@@ -77,4 +51,36 @@ export function ReadingDetail({
       </div>
     </div>
   )
+}
+
+/** The parts of the ±, largest first, and which of them others have too. */
+function Parts({ reading }: { reading: Reading }) {
+  const settings = useStore((s) => s.settings)
+  const parts = reading.parts.toSorted((a, b) => b.de00 - a.de00)
+  if (parts.length === 0) return null
+  return (
+    <>
+      <p className="fine">Its ± of {sayNumber(reading.bound90, 1, settings)} (nine times in ten) comes from:</p>
+      <ul>
+        {parts.map((part) => (
+          <li key={`${part.cause} ${part.shared ?? ''}`}>
+            <b className="num">{sayNumber(part.de00, 1, settings)}</b>{' '}
+            <span>
+              {part.words}
+              <span className="fine">{sharedInWords(part)}</span>
+            </span>
+          </li>
+        ))}
+      </ul>
+      {parts.some((part) => part.shared) ? (
+        <p className="fine">What is shared falls away when like colours of that photo or set-up are compared.</p>
+      ) : null}
+    </>
+  )
+}
+
+function SetupName({ setupId }: { setupId: string }) {
+  const { value } = useAnswer('setups.list', {})
+  const name = value?.setups.find((setup) => setup.id === setupId)?.name
+  return name ? ` Set-up: ${name}.` : null
 }

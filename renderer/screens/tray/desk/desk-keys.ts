@@ -2,10 +2,12 @@ import type { Point } from '../../../../shared-core/records/area.ts'
 import type { Command } from '../../../commands/command.ts'
 import { filePhoto } from '../../../commands/tray/file-photo.ts'
 import { acceptProposal, removeMark } from '../../../commands/tray/mark.ts'
+import { turnChart } from '../../../commands/tray/turn-chart.ts'
 import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
 import { useStore } from '../../../state/store.ts'
-import { changeMarks, chooseMark, type Desk, takeTool, useDesk } from '../desk-state.ts'
-import { handlesOf, keysOf, moveHandle, moveWhole } from '../moving.ts'
+import { changeMarks, chooseMark, type Desk, type Tool, takeTool, useDesk } from '../desk-state.ts'
+import { type TileKind, tileKey } from '../known-marks.ts'
+import { handlesOf, keysOf, type MarkKey, moveHandle, moveWhole } from '../moving.ts'
 import { layInMiddle } from './drawing.ts'
 
 const arrows: Readonly<Record<string, Point>> = {
@@ -34,9 +36,17 @@ export function deskKey(event: Pick<KeyboardEvent, 'key' | 'shiftKey' | 'ctrlKey
     case 'a':
       return chooseNext(desk, event.shiftKey ? -1 : 1)
     case 'c':
-      if (desk.marks.card) chooseMark({ key: 'card', handle: desk.chosen?.handle ?? 0, band: 0 })
-      else takeTool('card')
-      return true
+      return chooseOrMark(desk, desk.marks.card ? 'card' : null, 'card')
+    case 'h':
+      return chooseOrMark(desk, desk.marks.chart ? 'chart' : null, 'chart')
+    case 'w':
+      return chooseOrMark(desk, tileOf(desk, 'white'), 'white')
+    case 'b':
+      return chooseOrMark(desk, tileOf(desk, 'black'), 'black')
+    case 'g':
+      return chooseOrMark(desk, tileOf(desk, 'grey'), 'grey')
+    case 'r':
+      return run(turnChart)
     case 'delete':
     case 'backspace':
       return run(removeMark)
@@ -64,6 +74,18 @@ export function deskKey(event: Pick<KeyboardEvent, 'key' | 'shiftKey' | 'ctrlKey
     default:
       return false
   }
+}
+
+const tileOf = ({ marks }: Desk, kind: TileKind): MarkKey | null => {
+  const at = marks.tiles.findIndex((tile) => tile.kind === kind)
+  return at === -1 ? null : tileKey(at)
+}
+
+/** Takes hold of what is marked already, or else takes the tool to mark it. */
+function chooseOrMark(desk: Desk, key: MarkKey | null, tool: Tool): true {
+  if (key !== null) chooseMark({ key, handle: desk.chosen?.handle ?? 0, band: 0 })
+  else takeTool(tool)
+  return true
 }
 
 function chooseHandle(desk: Desk, handle: number): boolean {

@@ -4,7 +4,8 @@ import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
 import { useStore } from '../../../state/store.ts'
 import { type Tool, useDesk } from '../desk-state.ts'
 
-const order: readonly Tool[] = ['panel', 'card', 'area', 'round', 'fade']
+const read: readonly Tool[] = ['panel', 'area', 'round', 'fade']
+const known: readonly Tool[] = ['card', 'white', 'black', 'grey', 'chart']
 
 /** What can be marked, and how close one looks. */
 export function DeskTools() {
@@ -12,9 +13,14 @@ export function DeskTools() {
   const zoomed = useDesk((s) => s.view !== null)
   return (
     <div className="tray-tools" role="toolbar" aria-label="Marking">
-      <div className="pair">
-        {order.map((name) => (
-          <ToolButton key={name} command={markWith[name]} pressed={tool === name} />
+      <div className="pair" role="group" aria-label="What is read">
+        {read.map((name) => (
+          <ToolButton key={name} command={markWith[name]} pressed={tool === name} shortKey={keys[name]} />
+        ))}
+      </div>
+      <div className="pair tray-known-tools" role="group" aria-label="Colours that are known">
+        {known.map((name) => (
+          <ToolButton key={name} command={markWith[name]} pressed={tool === name} shortKey={keys[name]} />
         ))}
       </div>
       <div className="pair push">
@@ -26,16 +32,25 @@ export function DeskTools() {
   )
 }
 
-function ToolButton({ command, pressed, text }: { command: Command; pressed?: boolean; text?: string }) {
+/** The keys that take a tool, or take hold of what is marked with it already: see `desk-keys.ts`. */
+const keys: Partial<Record<Tool, string>> = { panel: 'P', card: 'C', white: 'W', black: 'B', grey: 'G', chart: 'H' }
+
+type Props = { command: Command; pressed?: boolean; text?: string; shortKey?: string | undefined }
+
+function ToolButton({ command, pressed, text, shortKey }: Props) {
   const label = useStore((s) => command.label(s))
   return (
     <button
       type="button"
       aria-pressed={pressed}
       aria-label={text ? label : undefined}
-      title={label}
+      aria-keyshortcuts={shortKey}
+      title={shortKey ? `${label} (${shortKey})` : label}
       onClick={() => {
-        void command.run(useStore.getState())
+        const state = useStore.getState()
+        const missing = command.missing(state)
+        if (missing === null) void command.run(state)
+        else state.say(missing)
         // the keys that go on from here belong to the photo
         document.querySelector<HTMLElement>('.tray-stage')?.focus({ preventScroll: true })
       }}
@@ -51,6 +66,10 @@ const hints: Record<Tool, string> = {
   card: `The grey card: ${drag}`,
   area: `One area of one colour: ${drag}`,
   round: 'Curved part: click a spot of even colour, or drag from its middle to its edge. Its bound is larger.',
+  white: `A white tile: ${drag}`,
+  black: `A black tile: ${drag}`,
+  grey: `Another grey, whose Lab you know: ${drag}`,
+  chart: 'The chart: click its four corners, first that of patch 1 (dark skin), or drag from corner to corner.',
   fade: `A fade is kept as a picture, without a colour: ${drag}`,
 }
 

@@ -44,6 +44,9 @@ export function Desk() {
           <kbd>C</kbd> card
         </span>
         <span>
+          <kbd>H</kbd> chart
+        </span>
+        <span>
           <kbd>1</kbd> to <kbd>4</kbd> corner
         </span>
         <span>

@@ -1,8 +1,9 @@
-import type { Point, Quad } from '../../../../shared-core/records/area.ts'
+import type { Point, Quad, Tile } from '../../../../shared-core/records/area.ts'
 import { useStore } from '../../../state/store.ts'
 import { changeMarks, chooseMark, type Desk, useDesk } from '../desk-state.ts'
+import { startedAt, tileKey, usualLab } from '../known-marks.ts'
 import type { Mark, Marks } from '../marks.ts'
-import { clampTo, inOrder, rectangleBetween } from '../moving.ts'
+import { clampTo, inOrder, type MarkKey, rectangleBetween } from '../moving.ts'
 import { fitToSteps } from '../step-marks.ts'
 
 /** A radius for a round area that was only clicked: a fortieth of the photo's shorter side. */
@@ -27,7 +28,7 @@ export function drawn(desk: Desk, input: { from: Point; to: Point } | { corner: 
   }
   const corners = [...desk.corners, clampTo(photo, input.corner)]
   if (corners.length < 4) useDesk.setState({ corners })
-  else placeQuad(desk, inOrder(corners as [Point, Point, Point, Point]))
+  else placeQuad(desk, inOrder(corners as [Point, Point, Point, Point]), corners[0])
 }
 
 /** A panel that lies on its side has its steps side by side. */
@@ -41,16 +42,27 @@ export function layInMiddle(desk: Desk): void {
   const { photo, tool } = desk
   if (!photo || !tool) return
   const at = (x: number, y: number): Point => [photo.width * x, photo.height * y]
-  const [left, top] = tool === 'panel' ? [0.3, 0.2] : [0.4, 0.4]
+  const [left, top] = tool === 'panel' ? [0.3, 0.2] : tool === 'chart' ? [0.25, 0.3] : [0.4, 0.4]
   if (tool === 'round') drawn(desk, { corner: at(0.5, 0.5) })
   else drawn(desk, { from: at(left, top), to: at(1 - left, 1 - top) })
 }
 
-function placeQuad(desk: Desk, quad: Quad): void {
+function placeQuad(desk: Desk, quad: Quad, firstClicked: Point | null = null): void {
   switch (desk.tool) {
     case 'card': {
       const lab = desk.marks.card?.lab ?? useStore.getState().settings.card
       finish({ ...desk.marks, card: { quad, lab } }, 'card')
+      return
+    }
+    case 'chart':
+      finish({ ...desk.marks, chart: { quad: startedAt(quad, firstClicked), table: 'avg30' } }, 'chart')
+      return
+    case 'white':
+    case 'grey':
+    case 'black': {
+      const { tiles } = desk.marks
+      const tile: Tile = { quad, kind: desk.tool, lab: usualLab(desk.tool, useStore.getState().settings) }
+      finish({ ...desk.marks, tiles: [...tiles, tile] }, tileKey(tiles.length))
       return
     }
     case 'fade':
@@ -69,7 +81,7 @@ function place(desk: Desk, mark: Mark): void {
   finish(desk.panel ? fitToSteps(marks, desk.panel.steps) : marks, key)
 }
 
-function finish(marks: Marks, key: number | 'card'): void {
+function finish(marks: Marks, key: MarkKey): void {
   changeMarks(marks)
   chooseMark({ key, handle: null, band: 0 })
   useDesk.setState({ tool: null, corners: [], drawing: null })

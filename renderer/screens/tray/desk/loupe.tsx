@@ -18,8 +18,7 @@ export function Loupe({ view }: { view: View }) {
   const [x, y] = toScreen(view, point)
   const covered = x > room.width - 240 && y > room.height - 240
   const scale = view.scale * power
-  const mark = chosen.key === 'card' ? ('card' as const) : marks.list[chosen.key]
-  const name = handleName(mark, chosen.handle)
+  const name = handleName(marks, chosen.key, chosen.handle)
   return (
     <div className={`tray-loupe ${covered ? 'left' : ''}`} aria-hidden="true">
       <div
@@ -40,7 +39,7 @@ export function Loupe({ view }: { view: View }) {
       <p>
         {name.endsWith('corner')
           ? `Corner ${chosen.handle + 1} of 4, ${name.replace(' corner', '').toLowerCase()}`
-          : `${name} of the round area`}
+          : name}
       </p>
     </div>
   )

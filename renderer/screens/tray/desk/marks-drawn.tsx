@@ -1,15 +1,22 @@
 import { useShallow } from 'zustand/react/shallow'
 import type { Point } from '../../../../shared-core/records/area.ts'
 import { chooseMark, useDesk } from '../desk-state.ts'
-import { cutLine, type Mark } from '../marks.ts'
+import { chartCorners } from '../known-marks.ts'
+import { cutLine, type Marks } from '../marks.ts'
 import { handlesOf, type MarkKey, rectangleBetween } from '../moving.ts'
+import { ChartDrawn } from './chart-drawn.tsx'
 import { CutHandles } from './cut-handles.tsx'
 import { Plates } from './plates.tsx'
 import { toScreen, type View } from './zoom.ts'
 
 const cornerNames = ['Top left', 'Top right', 'Bottom right', 'Bottom left'] as const
-export const handleName = (mark: Mark | 'card' | undefined, handle: number): string =>
-  mark !== 'card' && mark?.kind === 'round' ? (handle === 0 ? 'Middle' : 'Edge') : `${cornerNames[handle]} corner`
+/** What a handle is of its mark; a chart's corners go by their patches, because its outline can be turned. */
+export function handleName(marks: Marks, key: MarkKey, handle: number): string {
+  if (key === 'chart') return chartCorners[handle]!
+  if (typeof key === 'number' && marks.list[key]?.kind === 'round')
+    return handle === 0 ? 'Middle of the round area' : 'Edge of the round area'
+  return `${cornerNames[handle]} corner`
+}
 
 /** All marks, drawn in screen pixels so that lines keep their weight. */
 export function MarksDrawn({ view }: { view: View }) {
@@ -43,8 +50,14 @@ export function MarksDrawn({ view }: { view: View }) {
               : null}
           </g>
         ))}
-        {marks.card ? (
-          <Both className={outer} d={proposal ? outline(marks.card.quad) : ticks(marks.card.quad.map(on))} />
+        {[...(marks.card ? [marks.card] : []), ...marks.tiles].map(({ quad }, i) => (
+          <Both key={`known ${i}`} className={outer} d={proposal ? outline(quad) : ticks(quad.map(on))} />
+        ))}
+        {marks.chart ? (
+          <>
+            <Both className={outer} d={outline(marks.chart.quad)} />
+            <ChartDrawn chart={marks.chart} on={on} chosen={chosen?.key === 'chart'} />
+          </>
         ) : null}
         {drawing ? (
           <Both
@@ -69,7 +82,6 @@ export function MarksDrawn({ view }: { view: View }) {
 
 function Handles({ markKey, view }: { markKey: MarkKey; view: View }) {
   const [marks, chosen] = useDesk(useShallow((s) => [s.marks, s.chosen]))
-  const mark = markKey === 'card' ? ('card' as const) : marks.list[markKey]
   return handlesOf(marks, markKey).map((point, i) => {
     const [left, top] = toScreen(view, point)
     return (
@@ -79,7 +91,7 @@ function Handles({ markKey, view }: { markKey: MarkKey; view: View }) {
         className="tray-handle"
         tabIndex={-1}
         aria-pressed={chosen?.handle === i}
-        aria-label={handleName(mark, i)}
+        aria-label={handleName(marks, markKey, i)}
         style={{ left, top }}
         onClick={() => chooseMark({ key: markKey, handle: i, band: chosen?.band ?? 0 })}
       />

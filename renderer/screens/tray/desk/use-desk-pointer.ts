@@ -1,7 +1,7 @@
 import { type RefObject, useEffect } from 'react'
 import type { Point } from '../../../../shared-core/records/area.ts'
 import { changeMarks, chooseMark, useDesk } from '../desk-state.ts'
-import { bandAt, cutAt, handlesOf, hitAt, moveCut, moveHandle, moveWhole } from '../moving.ts'
+import { bandAt, cutAt, handlesOf, hitAt, type MarkKey, moveCut, moveHandle, moveWhole } from '../moving.ts'
 import { deskKey } from './desk-keys.ts'
 import { drawn } from './drawing.ts'
 import { fitView, panBy, toPhoto, type View, zoomAt } from './zoom.ts'
@@ -14,9 +14,9 @@ const slackPx = 5
 type Drag =
   | { what: 'pan'; last: Point }
   | { what: 'draw'; start: Point }
-  | { what: 'handle'; key: number | 'card'; handle: number; off: Point; tag: string }
+  | { what: 'handle'; key: MarkKey; handle: number; off: Point; tag: string }
   | { what: 'cut'; key: number; cut: number; tag: string }
-  | { what: 'move'; key: number | 'card'; start: Point; last: Point; moved: boolean; tag: string }
+  | { what: 'move'; key: MarkKey; start: Point; last: Point; moved: boolean; tag: string }
 
 let drags = 0
 

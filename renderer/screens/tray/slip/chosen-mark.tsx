@@ -1,30 +1,22 @@
 import { useShallow } from 'zustand/react/shallow'
 import { removeMark } from '../../../commands/tray/mark.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
-import { labFigures } from '../../../parts/lab-figures.ts'
 import { NumberField } from '../../../parts/number-field.tsx'
-import { sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
-import { useStore } from '../../../state/store.ts'
 import { nameOf } from '../desk/plates.tsx'
 import { changeMarks, useDesk } from '../desk-state.ts'
 import { areasOf, type BandsMark, type Mark, splitEvenly } from '../marks.ts'
 import { setBands, setStep } from '../step-marks.ts'
+import { ChosenKnown } from './chosen-known.tsx'
+import { AreaColour } from './reading/area-colour.tsx'
 
-/** The area that is worked on: its step, its colour with what went into ±, and how its outline is cut. */
+/** The mark that is worked on: an area's step, colour and cuts, or what is known of card, tile and chart. */
 export function ChosenMark() {
   const [marks, chosen, panel, reading, aim] = useDesk(
     useShallow((s) => [s.marks, s.chosen, s.panel, s.reading, s.aim]),
   )
   if (!chosen) return null
-  if (chosen.key === 'card') {
-    return (
-      <section className="block tray-chosen" aria-label="Grey card">
-        <h2>Grey card</h2>
-        <CommandButton command={removeMark} />
-      </section>
-    )
-  }
+  if (typeof chosen.key === 'string') return <ChosenKnown key={chosen.key} markKey={chosen.key} />
   const key = chosen.key
   const areas = areasOf(marks)
   const index = areas.findIndex((a) => a.mark === key && a.band === chosen.band)
@@ -52,44 +44,10 @@ export function ChosenMark() {
           </select>
         </label>
       ) : null}
-      <Colour result={reading?.results.length === areas.length ? reading.results[index] : undefined} />
+      <AreaColour result={reading?.results.length === areas.length ? reading.results[index] : undefined} />
       <Cutting mark={mark} markKey={key} />
       <CommandButton command={removeMark} />
     </section>
-  )
-}
-
-type Result = NonNullable<ReturnType<typeof useDesk.getState>['reading']>['results'][number]
-
-function Colour({ result }: { result: Result | undefined }) {
-  const settings = useStore((s) => s.settings)
-  if (result?.refused) {
-    return (
-      <p>
-        <b>{result.refused.message}</b> {result.refused.remedy}
-      </p>
-    )
-  }
-  const colour = result?.colour
-  if (!colour) return null
-  return (
-    <>
-      <p className="num">
-        Lab {labFigures(colour.lab, settings)} <b>± {sayNumber(colour.bound90, 1, settings)}</b>
-      </p>
-      <details>
-        <summary>What went into ±</summary>
-        <dl className="tray-parts">
-          {colour.parts.map((part) => (
-            <div key={part.cause}>
-              <dt>{part.words}</dt>
-              <dd className="num">{sayNumber(part.de00, 1, settings)}</dd>
-            </div>
-          ))}
-        </dl>
-        <p className="fine">dE00, nine of ten readings lie within. A photo is an estimate.</p>
-      </details>
-    </>
   )
 }
 

@@ -1,19 +1,31 @@
 import { useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { Stage, View } from '../../../../shared-core/records/colour.ts'
+import type { Setup } from '../../../../shared-core/records/setup.ts'
 import { NumberField } from '../../../parts/number-field.tsx'
 import { stageInWords, viewInWords } from '../../../parts/views-in-words.ts'
-import { act } from '../../../state/asking.ts'
+import { act, useAnswer } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
 import { type Circumstances, useDesk } from '../desk-state.ts'
+import { BlankSheetField } from './setup/blank-sheet-field.tsx'
+import { SetupField } from './setup/setup-field.tsx'
+import { suitingSetup } from './setup/suiting-setup.ts'
 
 const change = (to: Partial<Circumstances>) =>
   useDesk.setState((s) => ({ circumstances: { ...s.circumstances, ...to } }))
 
-/** The light, the view of the flake, what the photo was taken of, and how old that was. */
+/** Names the light; a set-up that was only proposed follows it. */
+function changeLight(lightId: string | null, setups: readonly Setup[] | undefined): void {
+  const { photo, setupProposed } = useDesk.getState()
+  const follows = setupProposed && photo && setups
+  change({ lightId, ...(follows ? { setupId: suitingSetup(setups, photo, lightId)?.id ?? null } : {}) })
+}
+
+/** The light, the set-up, the view of the flake, what the photo was taken of, and how old that was. */
 export function CircumstanceFields() {
   const [circumstances, ageDays, aim] = useDesk(useShallow((s) => [s.circumstances, s.ageDays, s.aim]))
   const lights = useStore((s) => s.lights)
+  const setups = useAnswer('setups.list', {}).value?.setups
   const [adding, setAdding] = useState(false)
   const named = lights.some((light) => light.id === circumstances.lightId)
   return (
@@ -26,7 +38,7 @@ export function CircumstanceFields() {
           value={named ? (circumstances.lightId ?? '') : ''}
           onChange={(event) => {
             if (event.target.value === '+') setAdding(true)
-            else change({ lightId: event.target.value || null })
+            else changeLight(event.target.value || null, setups)
           }}
         >
           <option value="">not known</option>
@@ -39,6 +51,7 @@ export function CircumstanceFields() {
         </select>
       </label>
       {adding ? <AddLight onDone={() => setAdding(false)} /> : null}
+      <SetupField />
       <label className="field">
         <span>View</span>
         <select
@@ -68,14 +81,17 @@ export function CircumstanceFields() {
         </select>
       </label>
       {aim === 'panel' ? (
-        <NumberField
-          label="Its age in days, if known"
-          value={ageDays}
-          min={0}
-          digits={1}
-          onValue={(value) => useDesk.setState({ ageDays: value })}
-        />
+        <div className="wide">
+          <NumberField
+            label="Its age in days, if known"
+            value={ageDays}
+            min={0}
+            digits={1}
+            onValue={(value) => useDesk.setState({ ageDays: value })}
+          />
+        </div>
       ) : null}
+      <BlankSheetField />
     </section>
   )
 }

@@ -31,6 +31,8 @@ export function factsOf(photo: Photo, settings: Settings): [string, string][] {
     exposure.fNumber === null ? null : `f/${sayNumber(exposure.fNumber, 1, settings)}`,
     exposure.iso === null ? null : `ISO ${exposure.iso}`,
   ].filter((part) => part !== null)
+  const lens: [string, string][] =
+    exposure.focalLengthMm === null ? [] : [['Lens', `${sayNumber(exposure.focalLengthMm, 1, settings)} mm`]]
   return [
     ['File', photo.name],
     ['Format', `${photo.format.toUpperCase()}, ${photo.bits} bits, ${sayBytes(photo.byteCount, settings)}`],
@@ -38,9 +40,13 @@ export function factsOf(photo: Photo, settings: Settings): [string, string][] {
     ['Colours', photo.profileAssumed ? `${photo.profile}, assumed: the file names no profile` : photo.profile],
     ['Taken', exposure.takenAt === null ? 'not in the file' : sayMoment(exposure.takenAt, settings)],
     ['Camera', exposure.camera ?? 'not in the file'],
+    ...lens,
     ['Exposure', shot.length === 0 ? 'not in the file' : shot.join(', ')],
+    ['White balance', whiteBalance[exposure.whiteBalance ?? 'unknown']],
   ]
 }
+
+const whiteBalance = { auto: 'chosen by the camera', manual: 'kept as it was set', unknown: 'not in the file' }
 
 function shutter(seconds: number, settings: Settings): string {
   return seconds < 0.4 ? `1/${Math.round(1 / seconds)} s` : `${sayNumber(seconds, 1, settings)} s`

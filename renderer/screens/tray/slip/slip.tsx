@@ -4,16 +4,17 @@ import { discardPhoto } from '../../../commands/tray/discard-photo.ts'
 import { filePhoto } from '../../../commands/tray/file-photo.ts'
 import { acceptProposal } from '../../../commands/tray/mark.ts'
 import { setAside } from '../../../commands/tray/set-aside.ts'
-import { Caution } from '../../../parts/caution.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { go, pathOf } from '../../../state/router.ts'
 import { declineProposal, useDesk } from '../desk-state.ts'
-import { CardFields } from './card-fields.tsx'
 import { ChosenMark } from './chosen-mark.tsx'
 import { CircumstanceFields } from './circumstance-fields.tsx'
+import { KnownFields } from './known-fields.tsx'
 import { PhotoFacts } from './photo-facts.tsx'
-import { Readings } from './readings.tsx'
+import { CautionsSaid } from './reading/cautions-said.tsx'
+import { Readings } from './reading/readings.tsx'
 import { ReferenceName } from './reference-name.tsx'
+import { KeepSetup } from './setup/keep-setup.tsx'
 import { WhichPanel } from './which-panel.tsx'
 
 /** What the photo shows, how it was taken, what is read in it, and where it goes. */
@@ -51,13 +52,12 @@ export function Slip() {
         <Readings />
         <ChosenMark />
         <CircumstanceFields />
-        <CardFields />
+        <KnownFields />
         <PhotoFacts />
-        {desk.photo.cautions.map((caution) => (
-          <Caution key={caution.code} message={caution.message} remedy={caution.remedy} />
-        ))}
+        <CautionsSaid said={desk.photo.cautions} />
       </div>
       <Actions />
+      <KeepSetup />
     </section>
   )
 }

@@ -1,14 +1,19 @@
 import { useShallow } from 'zustand/react/shallow'
-import { Caution } from '../../../parts/caution.tsx'
-import { gamutWord } from '../../../parts/gamut-word.ts'
-import { labFigures } from '../../../parts/lab-figures.ts'
-import { Paint } from '../../../parts/lab-swatch.tsx'
-import { sayNumber } from '../../../parts/say-numbers.ts'
-import { Strokes } from '../../../parts/strokes.tsx'
-import { useStore } from '../../../state/store.ts'
-import { nameOf } from '../desk/plates.tsx'
-import { chooseMark, useDesk } from '../desk-state.ts'
-import { areasOf, faultIn } from '../marks.ts'
+import { Caution } from '../../../../parts/caution.tsx'
+import { gamutWord } from '../../../../parts/gamut-word.ts'
+import { labFigures } from '../../../../parts/lab-figures.ts'
+import { Paint } from '../../../../parts/lab-swatch.tsx'
+import { sayNumber } from '../../../../parts/say-numbers.ts'
+import { Strokes } from '../../../../parts/strokes.tsx'
+import { useStore } from '../../../../state/store.ts'
+import { nameOf } from '../../desk/plates.tsx'
+import { chooseMark, useDesk } from '../../desk-state.ts'
+import { areasOf, faultIn } from '../../marks.ts'
+import { CautionsSaid } from './cautions-said.tsx'
+import { levelInWords } from './level-words.ts'
+
+/** More than these side by side would be narrower than a target. */
+const mostInRow = 6
 
 /** The swatches of all areas, touching, each with its coats below; what is wrong stands under them in words. */
 export function Readings() {
@@ -22,13 +27,20 @@ export function Readings() {
   if (fault) return <Caution message={`${fault}.`} />
   // While a newer answer is on its way the older one stays, as long as it belongs to the same areas.
   const results = reading?.results.length === areas.length ? reading.results : areas.map(() => null)
+  const rows = Math.ceil(areas.length / mostInRow)
   const ofPhoto = reading?.photo ?? []
   const bounds = results.flatMap((result) => result?.colour?.bound90 ?? [])
+  const levels = new Set(results.flatMap((result) => result?.colour?.level ?? []))
   const say = (value: number) => sayNumber(value, 1, settings)
   const [least, most] = [Math.min(...bounds), Math.max(...bounds)]
   return (
     <div className="tray-readings" aria-busy={asking}>
-      <div className="tray-cuts" role="group" aria-label="Colours read">
+      <div
+        className={`tray-cuts ${rows > 1 ? 'in-rows' : ''}`}
+        role="group"
+        aria-label="Colours read"
+        style={{ gridTemplateColumns: `repeat(${Math.ceil(areas.length / rows)}, minmax(0, 1fr))` }}
+      >
         {areas.map((area, i) => {
           const result = results[i]
           const coats = panel?.steps.find((s) => s.id === area.area.stepId)?.coats
@@ -71,51 +83,60 @@ export function Readings() {
               ± {say(least)}
               {say(least) === say(most) ? '' : ` to ${say(most)}`} dE00
             </b>
-            {areas.length > 1 ? ' on each area' : ''}
+            {areas.length > 1 ? ' on each area' : ''}, {[...levels].map((level) => levelInWords[level]).join(' or ')}
             {asking ? ', reading anew…' : ''}
           </>
         )}
       </p>
-      {marks.card || ofPhoto.length > 0 ? null : (
+      {marks.card || marks.chart || ofPhoto.length > 0 ? null : (
         <Caution
           message="No card marked: the colour will be uncalibrated."
           remedy="Mark the grey card if it lies in the photo."
         />
       )}
-      {ofPhoto.map((caution) => (
-        <Caution key={caution.code} message={caution.message} remedy={caution.remedy} />
-      ))}
-      {spokenTogether(
-        areas.flatMap((area, i) => {
-          const result = results[i]
-          const name = nameOf(area, i, panel?.steps.find((s) => s.id === area.area.stepId)?.coats)
-          const gamut = result?.colour ? gamutWord(result.colour.lab) : null
-          return [
-            ...(result?.refused ? [{ name, ...result.refused }] : []),
-            // what is wrong with the whole photo is said once, above
-            ...(result?.colour?.cautions ?? [])
-              .filter((caution) => !ofPhoto.some(({ code }) => code === caution.code))
-              .map((caution) => ({ name, ...caution })),
-            ...(gamut ? [{ name, message: gamut, remedy: 'Its swatch here is the nearest that can be shown.' }] : []),
-          ]
-        }),
-      ).map(({ names, message, remedy }) => (
-        <Caution key={message} message={`${names}: ${message}`} remedy={remedy} />
-      ))}
+      <CautionsSaid said={ofPhoto} />
+      <CautionsSaid
+        said={spokenTogether(
+          areas.flatMap((area, i) => {
+            const result = results[i]
+            const name = nameOf(area, i, panel?.steps.find((s) => s.id === area.area.stepId)?.coats)
+            const gamut = result?.colour ? gamutWord(result.colour.lab) : null
+            return [
+              ...(result?.refused ? [{ name, ...result.refused }] : []),
+              // what is wrong with the whole photo is said once, above
+              ...(result?.colour?.cautions ?? [])
+                .filter((caution) => !ofPhoto.some(({ code }) => code === caution.code))
+                .map((caution) => ({ name, ...caution })),
+              ...(gamut
+                ? [
+                    {
+                      name,
+                      weight: 'note' as const,
+                      message: gamut,
+                      remedy: 'Its swatch here is the nearest that can be shown.',
+                    },
+                  ]
+                : []),
+            ]
+          }),
+        )}
+      />
     </div>
   )
 }
 
+type Spoken = { name: string; message: string; remedy: string; weight?: 'note' | 'warning' | undefined }
+
 /** The same caution of several areas is said once. */
-function spokenTogether(said: { name: string; message: string; remedy: string }[]) {
-  const by = new Map<string, { names: string[]; message: string; remedy: string }>()
-  for (const { name, message, remedy } of said) {
-    const one = by.get(message) ?? { names: [], message, remedy }
-    one.names.push(name)
-    by.set(message, one)
+function spokenTogether(said: Spoken[]): Omit<Spoken, 'name'>[] {
+  const by = new Map<string, { names: string[]; first: Spoken }>()
+  for (const one of said) {
+    const known = by.get(one.message) ?? { names: [], first: one }
+    known.names.push(one.name)
+    by.set(one.message, known)
   }
-  return [...by.values()].map(({ names, ...rest }) => ({
-    ...rest,
-    names: names.length > 2 ? `${names[0]} and ${names.length - 1} more` : names.join(' and '),
-  }))
+  return [...by.values()].map(({ names, first: { message, remedy, weight } }) => {
+    const who = names.length > 2 ? `${names[0]} and ${names.length - 1} more` : names.join(' and ')
+    return { message: `${who}: ${message}`, remedy, weight }
+  })
 }

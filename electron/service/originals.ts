@@ -1,0 +1,88 @@
+import { access } from 'node:fs/promises'
+import type { LayoutReading } from '../../shared-core/capture/read-layout.ts'
+import { Refusal } from '../../shared-core/contract/refusal.ts'
+import type { Layout } from '../../shared-core/records/area.ts'
+import type { Caution, Photo } from '../../shared-core/records/photo.ts'
+import type { SetupFit } from '../../shared-core/records/setup.ts'
+import { calibrateFromPhoto, readPhoto } from '../photos/read.ts'
+import type { Rack } from '../rack/open.ts'
+import { originalPath } from '../rack/photo-store.ts'
+import { readPhotoRecord } from '../rack/queries/photos.ts'
+import { readSetup } from '../rack/queries/setups.ts'
+import { mustBeFlat } from '../rack/queries/tray.ts'
+
+/** What a photo is read with besides its own marks. */
+export type Help = { setupId: string | null; flatPhotoId: string | null }
+
+/** The original of a photo. @throws Refusal `photo/original-missing` */
+async function originalOf(rack: Rack, photo: Photo): Promise<string> {
+  const path = originalPath(rack.folder, photo.sha256, photo.format)
+  try {
+    await access(path)
+  } catch {
+    throw new Refusal(
+      'photo/original-missing',
+      `The original of ${photo.name} is missing from the rack’s folder.`,
+      'Put the photos folder back from a backup, or take the photo in again: it is recognised by its content.',
+    )
+  }
+  return path
+}
+
+/** What the file itself is refused for was no matter when it was taken in: it has been harmed since. */
+async function whileLegible<T>(photo: Photo, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work()
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error
+    throw new Refusal(
+      'photo/original-missing',
+      `The original of ${photo.name} can no longer be read: ${error.message}`,
+      'Put the photos folder back from a backup, or take the photo in again.',
+    )
+  }
+}
+
+/** @throws Refusal `setup/absent`, or `photo/absent` for a blank sheet that is not there */
+export async function mustBeAtHand(db: Rack['db'], help: Help, photoId: string): Promise<void> {
+  if (help.setupId !== null) await readSetup(db, help.setupId)
+  await mustBeFlat(db, help.flatPhotoId, photoId)
+}
+
+/**
+ * Reads the marked areas of a photo of the rack.
+ * @throws Refusal `photo/original-missing` when an original is gone or can no longer be read; `setup/absent`;
+ *   `photo/absent` for a blank sheet that is not there
+ */
+export async function readOriginal(rack: Rack, photo: Photo, layout: Layout, help: Help): Promise<LayoutReading> {
+  await mustBeAtHand(rack.db, help, photo.id)
+  const path = await originalOf(rack, photo)
+  const { setupId, flatPhotoId } = help
+  const setup = setupId === null ? null : (await readSetup(rack.db, setupId)).fit
+  const sheet = flatPhotoId === null ? null : await readPhotoRecord(rack.db, flatPhotoId)
+  const flat = sheet && (await originalOf(rack, sheet))
+  const options = { setup, flat, exposure: photo.exposure }
+  return whileLegible(photo, () => readPhoto(path, layout, options))
+}
+
+/** What the chart in a photo of the rack teaches about its camera and light. @throws Refusal when it teaches nothing */
+export async function calibrateOriginal(
+  rack: Rack,
+  photo: Photo,
+  layout: Layout,
+): Promise<{ fit: SetupFit; cautions: Caution[] }> {
+  if (!layout.chart)
+    throw new Refusal(
+      'setup/no-chart',
+      'No chart is marked on this photo.',
+      'Mark the corners of the 24 patches, or photograph the chart in this light.',
+    )
+  const path = await originalOf(rack, photo)
+  const { fit, cautions, refused } = await whileLegible(photo, () => calibrateFromPhoto(path, layout, photo.exposure))
+  if (fit) return { fit, cautions }
+  throw new Refusal(
+    'setup/chart-unreadable',
+    refused?.message ?? 'The chart could not be read.',
+    refused?.remedy ?? 'Look whether its corners are marked in the right order, or take the photo again.',
+  )
+}

@@ -6,29 +6,45 @@ import type { Grid } from './grid.ts'
 import type { Paint } from './paint.ts'
 
 /**
- * The parts of a reading's 90 % bound. Each is a plain formula of what was seen in the photo. The numbers in `size` were
- * set once for all, as the 0.9 quantile of the error (its check loss: Koenker and Bassett, Econometrica 46 (1978) 33–50)
- * over rendered photos and open photos of colour charts whose colours are known (`bench -- capture`, `bench -- photos`),
- * and rounded. They hold for about nineteen in twenty rendered readings and eight in ten chart patches: real cameras bend
- * tone more than the rendered ones.
+ * The parts of a reading's 90 % bound. Each is a plain formula of what was seen in the photo. The numbers were set once for
+ * all, as the 0.9 quantile of the error (its check loss: Koenker and Bassett, Econometrica 46 (1978) 33–50) over rendered
+ * photos of two renderers and, with less weight, open photos of colour charts (`bench -- scenes`, `-- capture`,
+ * `-- photos`), and rounded. They hold for about nine in ten rendered readings and three in four patches of those
+ * chart photos, whose cameras bend tone and flare more.
  */
-const size = {
-  /** The panel's place in the light against the card's, the JPEG, the adaptation. */
-  place: 1.2,
+const byLevel = {
+  card: { least: 2.35, camera: 0.74, response: 0.03 },
+  tiles: { least: 0.8, camera: 1.2, response: 0.08 },
+  chart: { least: 0.6, camera: 0.75, response: 0.1 },
+  'set-up': { least: 1.9, camera: 0.8, response: 0.06 },
+  /** A card in a file without a tone curve. */
+  plain: { least: 1.2, camera: 0.76, response: 0.08 },
+} satisfies Record<string, CameraSizes>
+
+type CameraSizes = {
+  /** What no fit tells: curves of another shape, what the camera does to each picture by itself. */
+  least: number
   /** Of the standard deviation that the fit of the camera leaves; 1.645 would be a single normal error. */
-  camera: 1.5,
-  /** Per unit of C* / (1 + 0.045 C*), the chroma steps of CIEDE2000: spectral response, which no chart tells for all dyes. */
-  response: 0.1,
+  camera: number
+  /** Per unit of C* / (1 + 0.045 C*), the chroma steps of CIEDE2000: dyes that a camera sees unlike any patch. */
+  response: number
+}
+
+const size = {
+  /** The panel's own place in the light against the card's, the JPEG, the adaptation. */
+  place: 0.95,
   /** Of what is left on the chart beyond one dE00. */
   unlike: 0.5,
-  light: 0.5,
-  texture: 3,
-  glare: 2,
-  clipped: 12,
-  zero: 6,
-  unevenCard: 0.5,
+  light: 0.2,
+  texture: 1.5,
+  glare: 1.8,
+  clipped: 8,
+  zero: 10,
+  unevenCard: 1.6,
   small: 20,
   curved: 4,
+  /** Where only card or tiles calibrate: rooms and streets send stray light, and phones render them each their own way. */
+  busy: 4,
   uncalibrated: 20,
   mixed: 6,
 }
@@ -49,6 +65,8 @@ export type Seen = {
   chartLeft: number | null
   /** A blank sheet or even surroundings told how the light falls off. */
   light: boolean
+  /** Much else is in the photo: see `isBusy`. */
+  busy: boolean
   /** The photo's light was found to be of two colours. */
   mixed: boolean
   tone: Tone
@@ -56,6 +74,11 @@ export type Seen = {
 
 /** dE00 of a small relative change of the light at a given lightness (SL of CIEDE2000 left at 1). */
 const lightToDe = (relative: number, l: number) => ((Math.max(0, l) + 16) / 3) * relative
+
+function sizesOf(level: Level, tone: Tone): CameraSizes {
+  if (level === 'tiles' || level === 'chart' || level === 'set-up') return byLevel[level]
+  return tone === 'none' ? byLevel.plain : byLevel.card
+}
 
 /** What the camera's part is called, and whose readings share it. */
 function cameraWords(level: Level, tone: Tone): string {
@@ -70,18 +93,19 @@ function cameraWords(level: Level, tone: Tone): string {
 
 /** All parts that are worth naming, largest first. */
 export function boundParts(seen: Seen): BoundPart[] {
-  const { lab, paint, grid, round, calibration, camera, level, chartLeft, mixed, tone } = seen
+  const { lab, paint, grid, round, calibration, camera, level, chartLeft, mixed, tone, busy } = seen
   const parts: BoundPart[] = []
   const add = (cause: string, de00: number, text: string, shared?: BoundPart['shared']) => {
     if (de00 >= 0.05) parts.push({ cause, de00, words: text, ...(shared ? { shared } : {}) })
   }
   if (camera !== null) {
     const chroma = Math.hypot(lab.a, lab.b)
+    const of = sizesOf(level, tone)
     const shared = level === 'set-up' ? 'set-up' : 'photo'
-    add('camera', size.camera * camera, cameraWords(level, tone), shared)
+    add('camera', Math.hypot(of.least, of.camera * camera), cameraWords(level, tone), shared)
     add(
       'response',
-      (size.response * chroma) / (1 + 0.045 * chroma),
+      (of.response * chroma) / (1 + 0.045 * chroma),
       'strong colours: no chart tells how this camera sees every dye',
       shared,
     )
@@ -95,11 +119,18 @@ export function boundParts(seen: Seen): BoundPart[] {
   } else {
     add('uncalibrated', size.uncalibrated, 'no card: exposure and white balance of the camera are still in it', 'photo')
   }
+  if (busy && (level === 'card' || level === 'tiles'))
+    add(
+      'surroundings',
+      size.busy,
+      'a busy picture: stray light from things around, and the phone’s own way with such scenes',
+      'photo',
+    )
   if (calibration) {
     // the more uneven, the less sure that its brighter part is lit like the panel
     add(
       'card',
-      (size.unevenCard + calibration.unevenness) * lightToDe(calibration.unevenness, lab.l),
+      (size.unevenCard + 3 * calibration.unevenness) * lightToDe(calibration.unevenness, lab.l),
       'the card is not lit evenly',
       'photo',
     )

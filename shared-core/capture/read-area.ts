@@ -15,6 +15,7 @@ import { findPaint, type Paint } from './paint.ts'
 import type { Pixels, Triple } from './pixels.ts'
 import type { Survey } from './surroundings.ts'
 import { textureOf } from './texture.ts'
+import { isBusy } from './tonal-range.ts'
 import { unevennessOf } from './unevenness.ts'
 import { words } from './words.ts'
 
@@ -83,6 +84,7 @@ export function readArea(shape: Shape, photo: readonly Caution[], reader: Reader
     level,
     chartLeft,
     light: learned.light !== null,
+    busy: isBusy(reader.survey.range),
     mixed: photo.includes(words.mixedLight),
     tone: reader.tone,
   })

@@ -6,6 +6,7 @@ import { homographyBetween, isConvex, mapPoint, pointInQuad, shrinkQuad, unitSqu
 import { edge, gridOf } from './grid.ts'
 import type { Pixels, Triple } from './pixels.ts'
 import { edgeWidth } from './sharpness.ts'
+import { type TonalRange, tonalRangeOf } from './tonal-range.ts'
 import { words } from './words.ts'
 
 /** Less of the surroundings than this many blocks of 28 × 28 says nothing sure about the light. */
@@ -37,6 +38,7 @@ export type Survey = {
   blocks: { middle: Point; mean: Triple }[]
   /** Further blocks with one channel at the file's limit, which tell of the other two. */
   limited: { middle: Point; mean: Triple; out: Channel }[]
+  range: TonalRange
   /** Share of the photo where two or three channels are at the file's limit. */
   white: number
 }
@@ -57,7 +59,14 @@ export function surveyOf(pixels: Pixels, profile: RgbProfile): Survey {
   const grid = gridOf(pixels, tables, { kind: 'quad', quad: photo }, surveySamples)
   const toPhoto = homographyBetween(unitSquare, shrinkQuad(photo, edge))
   const cells = (grid?.cells ?? []).filter((cell) => cell !== null)
-  const survey: Survey = { tables, edgeWidth: edgeWidth(pixels), blocks: [], limited: [], white: 0 }
+  const survey: Survey = {
+    tables,
+    edgeWidth: edgeWidth(pixels),
+    blocks: [],
+    limited: [],
+    range: tonalRangeOf(pixels, tables),
+    white: 0,
+  }
   for (const { u, v, mean, clipped, clippedTwice } of cells) {
     if (clippedTwice > 0.5) survey.white += 1 / cells.length
     if (Math.min(...mean) < darkest || clippedTwice > mostClipped) continue

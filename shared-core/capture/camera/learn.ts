@@ -1,4 +1,5 @@
 import { Matrix } from 'ml-matrix'
+import { apply3 } from '../../colour/matrix.ts'
 import type { DecodeTables, RgbProfile } from '../../colour/profile.ts'
 import type { Layout, Quad } from '../../records/area.ts'
 import type { Level } from '../../records/colour.ts'
@@ -12,11 +13,13 @@ import type { Pixels, Triple } from '../pixels.ts'
 import { beliefOf } from '../setup.ts'
 import { quantile } from '../statistics.ts'
 import type { Survey } from '../surroundings.ts'
+import { isBusy } from '../tonal-range.ts'
 import { words } from '../words.ts'
 import { fitCamera, type Known } from './fit.ts'
 import { knownCard, readChart, readTiles } from './known.ts'
-import { allTerms, type Camera, plainCamera } from './model.ts'
-import { firstBelief } from './prior.ts'
+import { allTerms, type Camera, cameraTerms, plainCamera, surfaceLight } from './model.ts'
+import { type Belief, firstBelief } from './prior.ts'
+import { contrastByShading } from './shading.ts'
 
 /** What the known places of a photo, and its set-up, tell about the camera. */
 export type Learned = {
@@ -59,7 +62,12 @@ export function learnCamera(
   const cautions: Caution[] = []
   const suits = setup !== null && setup.profile === profile.name
   if (setup && !suits) cautions.push(words.otherProfile)
-  const belief = suits ? beliefOf(setup) : firstBelief(tone)
+  const alone = !suits && tone !== 'none' && !layout.chart
+  let belief = suits
+    ? beliefOf(setup)
+    : alone
+      ? shadedBelief(pixels, survey, outlines)
+      : firstBelief(tone, isBusy(survey.range))
   const grey = card && layout.card ? knownCard(card.light, layout.card) : null
   const tiles = readTiles(pixels, tables, layout.tiles)
   let patches: Known[] = []
@@ -78,6 +86,13 @@ export function learnCamera(
     return known.length > 0 ? { known, ...fitCamera(known, belief, profile, brightest) } : null
   }
   let found = fitWith(patches)
+  if (found && alone) {
+    const veiled = veiledBelief(belief, found.camera, profile, survey)
+    if (veiled) {
+      belief = veiled
+      found = fitWith(patches)
+    }
+  }
   let chartLeft = patches.length > 0 && found ? quantile(found.left.slice(-patches.length), 0.5) : null
   if (chartLeft !== null && chartLeft > notTheChart) {
     cautions.push(words.chartMisplaced)
@@ -104,6 +119,39 @@ export function learnCamera(
   const { camera, covariance } = found
   const level = levelOf({ chart: patches.length > 0, setup: suits, tiles: tiles.length > 0 })
   return { camera, covariance, level, chartLeft, others: [...tiles, ...patches], light, cautions }
+}
+
+/** What is darkest in a busy photo is about this dark: cloth, gaps, the inside of things. */
+const usualDarkest = 0.015
+const leastVeil = 0.01
+
+/**
+ * A busy photo in which nothing is dark is veiled: light strayed in the lens or lay on everything. About as much as its
+ * darkest places are too bright is taken for flare, with a wide margin.
+ */
+function veiledBelief(belief: Belief, camera: Camera, profile: RgbProfile, { range }: Survey): Belief | null {
+  if (!isBusy(range)) return null
+  const [, y] = apply3(profile.toXyzD50, surfaceLight(range.darkest, { ...camera, flare: 0 }))
+  const veil = y - usualDarkest
+  if (veil < leastVeil) return null
+  const covariance = [...belief.covariance]
+  covariance[2 * cameraTerms + 2] = (veil / 2) ** 2
+  return { camera: { ...belief.camera, flare: veil }, covariance }
+}
+
+/** Cameras at large, narrowed by what the shading of the surroundings says of this one's tone curve. */
+function shadedBelief(pixels: Pixels, survey: Survey, outlines: Quad[]): Belief {
+  const belief = firstBelief('unknown', isBusy(survey.range))
+  const prior = {
+    contrast: belief.camera.contrast,
+    deviation: Math.sqrt(belief.covariance[0]!),
+    power: belief.camera.power,
+  }
+  const shading = contrastByShading(survey, outlines, pixels.width, prior)
+  if (!shading) return belief
+  const covariance = [...belief.covariance]
+  covariance[0] = shading.deviation ** 2
+  return { camera: { ...belief.camera, contrast: shading.contrast }, covariance }
 }
 
 /** Blocks of the photo below which its surroundings say nothing of white. */

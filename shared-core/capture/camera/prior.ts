@@ -20,14 +20,22 @@ const spread = {
   none: { contrast: 1e-3, power: 1e-3, flare: 0.004, cross: 0.03, root: 0.03 },
 }
 const usual: Record<Tone, Camera> = {
-  unknown: { ...plainCamera, contrast: 0.65, power: 0.1, flare: 0.002 },
+  unknown: { ...plainCamera, contrast: 0.6, power: 0.07, flare: 0.002 },
   none: plainCamera,
 }
 
-export function firstBelief(tone: Tone): Belief {
+/**
+ * In pictures of many levels of brightness phones lift the middle and roll the highlights off: taken from the open chart
+ * photos alone, which are such.
+ */
+const usualBusy: Camera = { ...plainCamera, contrast: 0.6, power: 0.2, flare: 0.002 }
+
+/** @param busy  the photo shows much else, see `isBusy` */
+export function firstBelief(tone: Tone, busy = false): Belief {
   const { contrast, power, flare, cross, root } = spread[tone]
   const deviations = [contrast, power, flare, ...Array<number>(6).fill(cross), ...Array<number>(9).fill(root)]
-  return { camera: usual[tone], covariance: Matrix.diag(deviations.map((s) => s * s)).to1DArray() }
+  const camera = busy && tone === 'unknown' ? usualBusy : usual[tone]
+  return { camera, covariance: Matrix.diag(deviations.map((s) => s * s)).to1DArray() }
 }
 
 /** A belief as numbers to keep, and back. */

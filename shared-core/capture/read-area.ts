@@ -1,3 +1,4 @@
+import { lightnessOf } from '../colour/lab.ts'
 import type { RgbProfile } from '../colour/profile.ts'
 import type { AreaResult } from '../contract/photo-calls.ts'
 import type { Quad, Shape } from '../records/area.ts'
@@ -5,7 +6,7 @@ import type { Caution } from '../records/photo.ts'
 import { boundOf, boundParts, type Tone } from './bound.ts'
 import { cameraSteps, labOf } from './camera/fit.ts'
 import { cameraDeviation, type Learned } from './camera/learn.ts'
-import { redoTone } from './camera/model.ts'
+import { redoTone, surfaceLight } from './camera/model.ts'
 import type { ToneTables } from './camera/tables.ts'
 import type { Calibration } from './card.ts'
 import { middleOf, outlineOf } from './geometry.ts'
@@ -26,6 +27,9 @@ const leastPixels = 9
 const leastKept = 0.06
 /** A diffuse white would lie this far above the file's limit: then white places are exposure, not glare. */
 const brightExposure = 1.6
+
+/** Metallics reach L* 105 or so beside the glare; what reads brighter than this is a lamp's reflection. */
+const beyondPaint = 112
 
 /** What all areas of a photo are read with. */
 export type Reader = {
@@ -83,7 +87,7 @@ export function readArea(shape: Shape, photo: readonly Caution[], reader: Reader
     camera: covariance && cameraDeviation(cameraSteps(seen, camera, profile), covariance),
     level,
     chartLeft,
-    light: learned.light !== null,
+    far: calibration && farFromCard(surfaceLight(seen, camera), calibration.target),
     busy: isBusy(reader.survey.range),
     mixed: photo.includes(words.mixedLight),
     tone: reader.tone,
@@ -99,10 +103,20 @@ export function readArea(shape: Shape, photo: readonly Caution[], reader: Reader
       level,
       bound90: boundOf(parts),
       parts,
-      cautions: [...photo, ...cautionsOf(grid, paint, shape, reader)],
+      cautions: [
+        ...photo,
+        ...(lab.l > beyondPaint ? [words.mostlyGlare] : []),
+        ...cautionsOf(grid, paint, shape, reader),
+      ],
       texture: textureOf(pixels, tables, shape, reader.mmPerPixel, reader.noise),
     },
   }
+}
+
+/** Steps of lightness between a paint and the card, the mean of the channels' squares. */
+function farFromCard(paint: Triple, card: Triple): number {
+  const steps = paint.map((v, c) => lightnessOf(v) - lightnessOf(card[c]!))
+  return Math.hypot(...steps) / Math.sqrt(3)
 }
 
 function cautionsOf(grid: Grid, paint: Paint, shape: Shape, { survey, pixels, outlines, card }: Reader): Caution[] {

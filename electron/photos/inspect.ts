@@ -134,7 +134,9 @@ function bitsOf(depth: string): 8 | 16 {
 async function decodeOnce(path: string, facts: Facts, signal?: AbortSignal): Promise<void> {
   if (facts.format === 'heic') return checkHeif(path, facts, signal)
   try {
-    await (await openPicture(path, facts)).stats()
+    // an eighth as wide: a JPEG's every code is still read, and a cut or broken one found, at a fraction of the work
+    const picture = await openPicture(path, facts)
+    await picture.resize({ width: Math.max(1, Math.ceil(facts.width / 8)) }).raw().toBuffer()
   } catch (error) {
     throw refusalOf(error)
   }

@@ -1,4 +1,5 @@
 import type { Job } from '../../shared-core/records/job.ts'
+import { go, pathOf } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
 
 /** After an intake: what was refused and why, what was already there. An intake without a word of trouble says nothing more. */
@@ -7,6 +8,7 @@ export function JobOutcomes() {
   const job = useStore((s) => Object.values(s.jobs).find((j) => worthSaying(j) && !s.seenJobs.includes(j.id)))
   if (!job) return null
   const refused = job.items.filter((item) => item.fate === 'refused')
+  const known = job.items.filter((item) => item.fate === 'duplicate')
   const count = (fate: string) => job.items.filter((item) => item.fate === fate).length
   return (
     <section className="outcome" role="status" aria-label="What became of the photos">
@@ -29,11 +31,35 @@ export function JobOutcomes() {
             </span>
           </li>
         ))}
+        {known.map((item) => (
+          <li key={item.name}>
+            <b>{item.name}</b>
+            <span>This very photo was taken in before, and is not kept twice.</span>
+            {item.photoId ? <ItsPhoto photoId={item.photoId} onGo={() => putAway(job.id)} /> : null}
+          </li>
+        ))}
       </ul>
       <button type="button" className="btn" onClick={() => putAway(job.id)}>
         Understood
       </button>
     </section>
+  )
+}
+
+function ItsPhoto({ photoId, onGo }: { photoId: string; onGo: () => void }) {
+  const route = { at: 'tray', photoId } as const
+  return (
+    <a
+      href={pathOf(route)}
+      onClick={(event) => {
+        if (event.ctrlKey || event.metaKey || event.shiftKey) return
+        event.preventDefault()
+        onGo()
+        go(route)
+      }}
+    >
+      Show it
+    </a>
   )
 }
 

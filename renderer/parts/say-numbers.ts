@@ -12,6 +12,11 @@ export function sayNumber(value: number, digits: number, settings: Pick<Settings
   return decimalSign(settings) === 'comma' ? text.replace('.', ',') : text
 }
 
+/** A bound in dE00: from ten on, a tenth of it says nothing. */
+export function sayBound(bound90: number, settings: Pick<Settings, 'decimal'>): string {
+  return sayNumber(bound90, bound90 < 9.95 ? 1 : 0, settings)
+}
+
 /** Whether amounts are shown in US units. */
 export function usesUsUnits(settings: Pick<Settings, 'units'>): boolean {
   if (settings.units !== 'system') return settings.units === 'us'

@@ -72,8 +72,12 @@ function readSeen(): string[] {
 }
 
 let nextNotice = 1
-const addNotice = (state: State, notice: Omit<Notice, 'id'>): Pick<State, 'notices'> => ({
-  notices: [...state.notices.filter((n) => n.message !== notice.message), { ...notice, id: nextNotice++ }].slice(-4),
+/** The newest news takes the place of what was said before, which would hide the screen; cautions stay. */
+const addNotice = ({ notices }: State, notice: Omit<Notice, 'id'>): Pick<State, 'notices'> => ({
+  notices: [
+    ...notices.filter((n) => n.message !== notice.message && (n.tone === 'caution' || notice.tone === 'caution')),
+    { ...notice, id: nextNotice++ },
+  ].slice(-4),
 })
 
 export const useStore = create<State>((set) => ({

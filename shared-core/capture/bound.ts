@@ -13,7 +13,7 @@ import type { Paint } from './paint.ts'
  * points less often.
  */
 const byLevel = {
-  card: { least: 3.7, camera: 0.47, response: 0.03 },
+  card: { least: 3.8, camera: 0.47, response: 0.03 },
   tiles: { least: 0.8, camera: 1.3, response: 0.08 },
   chart: { least: 0.6, camera: 0.75, response: 0.13 },
   'set-up': { least: 2, camera: 0.8, response: 0.06 },
@@ -31,7 +31,7 @@ type CameraSizes = {
 }
 
 /** Steps of lightness between paint and card, each channel by itself, after which the curve is about as unknown as it gets. */
-const reach = 6
+const reach = 3
 
 const size = {
   /** The panel's own place in the light against the card's, the JPEG, the adaptation. */

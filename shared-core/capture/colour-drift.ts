@@ -1,4 +1,4 @@
-import { solveLinear } from './geometry.ts'
+import { biweight, equationsOf, leastSquares, leftOver, scatterOf } from './least-squares.ts'
 import type { Triple } from './pixels.ts'
 import { quantile } from './statistics.ts'
 
@@ -25,6 +25,7 @@ export type Drift = {
 const rounds = 8
 /** Curvature and level of the camera's tone curve are let in gently: few photos can tell them apart from the drift. */
 const ridge = 3e-3
+const ridges = [1e-9, 1e-9, 1e-9, ridge + 1e-9, ridge + 1e-9]
 
 /**
  * How the colour of the light drifts across one surface.
@@ -84,24 +85,16 @@ function fit(spots: Spot[], above: Channel, below: Channel, withBrightness = tru
     return [1, s.x - middleX, s.y - middleY, bright, bright * bright]
   })
   const wanted = spots.map(({ mean }) => Math.log(mean[above] / mean[below]))
-  let weights = spots.map(() => 1)
-  let found = [0, 0, 0, 0, 0]
+  const equations = equationsOf(terms, wanted)
+  const weights = new Float64Array(spots.length).fill(1)
+  const away = new Float64Array(spots.length)
+  let found: number[] = []
   let scatter = 0
   for (let round = 0; round < rounds; round++) {
-    const rows = Array.from({ length: 5 }, (_, i) =>
-      [0, 0, 0, 0, 0, 0].map((zero, j) => (i === j && i > 2 ? ridge : zero)),
-    )
-    terms.forEach((t, n) => {
-      for (let i = 0; i < 5; i++) {
-        for (let j = 0; j < 5; j++) rows[i]![j]! += weights[n]! * t[i]! * t[j]!
-        rows[i]![5]! += weights[n]! * t[i]! * wanted[n]!
-      }
-    })
-    for (let i = 0; i < 5; i++) rows[i]![i]! += 1e-9
-    found = solveLinear(rows)
-    const residuals = terms.map((t, n) => Math.abs(wanted[n]! - t.reduce((sum, v, i) => sum + v * found[i]!, 0)))
-    scatter = 1.4826 * quantile(residuals, 0.5) + 1e-4
-    weights = residuals.map((r) => (r < 4.7 * scatter ? (1 - (r / (4.7 * scatter)) ** 2) ** 2 : 0))
+    found = leastSquares(equations, weights, ridges)
+    leftOver(equations, found, away)
+    scatter = scatterOf(away) + 1e-4
+    for (let i = 0; i < away.length; i++) weights[i] = biweight(away[i]!, 4.7 * scatter)
   }
   const following = weights.filter((w) => w > 0).length / weights.length
   return { alongX: found[1]!, alongY: found[2]!, scatter, following }

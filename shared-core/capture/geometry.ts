@@ -58,10 +58,11 @@ export function solveLinear(rows: number[][]): number[] {
 /** Area in square pixels, positive for corners that run clockwise on screen. */
 export function signedArea(quad: Quad): number {
   let twice = 0
-  quad.forEach(([x, y], i) => {
-    const [nextX, nextY] = quad[(i + 1) % 4] as Point
-    twice += x * nextY - nextX * y
-  })
+  for (let i = 0; i < 4; i++) {
+    const here = quad[i]!
+    const next = quad[(i + 1) % 4]!
+    twice += here[0] * next[1] - next[0] * here[1]
+  }
   return twice / 2
 }
 
@@ -82,10 +83,12 @@ export function isConvex(quad: Quad): boolean {
 /** Whether a point lies in a convex quadrilateral, its edge included; either sense of turning. */
 export function pointInQuad([x, y]: Point, quad: Quad): boolean {
   const turn = Math.sign(signedArea(quad))
-  return quad.every(([ax, ay], i) => {
-    const [bx, by] = quad[(i + 1) % 4] as Point
-    return turn * ((bx - ax) * (y - ay) - (by - ay) * (x - ax)) >= 0
-  })
+  for (let i = 0; i < 4; i++) {
+    const a = quad[i]!
+    const b = quad[(i + 1) % 4]!
+    if (!(turn * ((b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0])) >= 0)) return false
+  }
+  return true
 }
 
 /** The quadrilateral with a margin taken off on each side, as a fraction of the side, in the object's own perspective. */

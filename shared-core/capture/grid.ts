@@ -84,22 +84,31 @@ type Inside = { box: PixelBox; step: number; toUnit: Homography; isRound: boolea
 function sumBlocks(
   pixels: Pixels,
   [red, green, blue]: DecodeTables,
-  { box, step, toUnit: h, isRound }: Inside,
+  { box, step, toUnit, isRound }: Inside,
   { columns, rows }: Pick<Grid, 'columns' | 'rows'>,
 ) {
   const sums = new Float64Array(columns * rows * fields)
-  const atFull: Triple = [0, 0, 0]
-  const atZero: Triple = [0, 0, 0]
   const full = fullOf(pixels)
   const { data, width } = pixels
+  const [h0, h1, h2, h3, h4, h5, h6, h7, h8] = toUnit
   let pixelCount = 0
+  let [redFull, greenFull, blueFull, redZero, greenZero, blueZero] = [0, 0, 0, 0, 0, 0]
+  // the sums of the block that the pixels are just in; neighbours mostly share it
+  let cell = 0
+  let [sumRed, sumGreen, sumBlue, squares, count] = [0, 0, 0, 0, 0]
   for (let y = box.top; y < box.top + box.height; y += step) {
+    const py = y + 0.5
+    const [uy, vy, wy] = [h1 * py, h4 * py, h7 * py]
     for (let x = box.left; x < box.left + box.width; x += step) {
       const px = x + 0.5
-      const py = y + 0.5
-      const w = h[6] * px + h[7] * py + h[8]
-      const u = (h[0] * px + h[1] * py + h[2]) / w
-      const v = (h[3] * px + h[4] * py + h[5]) / w
+      const w = h6 * px + wy + h8
+      let u = h0 * px + uy + h2
+      let v = h3 * px + vy + h5
+      // a division takes as long as all the rest, and a whole photo needs none
+      if (w !== 1) {
+        u /= w
+        v /= w
+      }
       if (!(u >= 0 && u < 1 && v >= 0 && v < 1)) continue
       if (isRound && (u - 0.5) * (u - 0.5) + (v - 0.5) * (v - 0.5) > 0.25) continue
       const at = (y * width + x) * 3
@@ -110,25 +119,46 @@ function sumBlocks(
       const lg = green[g]!
       const lb = blue[b]!
       const sum = lr + lg + lb
-      const cell = (Math.floor(v * rows) * columns + Math.floor(u * columns)) * fields
-      sums[cell]! += lr
-      sums[cell + 1]! += lg
-      sums[cell + 2]! += lb
-      sums[cell + 3]! += sum * sum
-      sums[cell + 6]!++
+      // u and v are below 1 and not below 0
+      const here = (((v * rows) | 0) * columns + ((u * columns) | 0)) * fields
+      if (here !== cell) {
+        sums[cell] = sumRed
+        sums[cell + 1] = sumGreen
+        sums[cell + 2] = sumBlue
+        sums[cell + 3] = squares
+        sums[cell + 6] = count
+        cell = here
+        sumRed = sums[cell]!
+        sumGreen = sums[cell + 1]!
+        sumBlue = sums[cell + 2]!
+        squares = sums[cell + 3]!
+        count = sums[cell + 6]!
+      }
+      sumRed += lr
+      sumGreen += lg
+      sumBlue += lb
+      squares += sum * sum
+      count++
       pixelCount++
       if (r === full || g === full || b === full) {
-        if (r === full) atFull[0]++
-        if (g === full) atFull[1]++
-        if (b === full) atFull[2]++
+        if (r === full) redFull++
+        if (g === full) greenFull++
+        if (b === full) blueFull++
         sums[cell + 4]!++
         if (Number(r === full) + Number(g === full) + Number(b === full) > 1) sums[cell + 5]!++
       }
-      if (r === 0) atZero[0]++
-      if (g === 0) atZero[1]++
-      if (b === 0) atZero[2]++
+      if (r === 0) redZero++
+      if (g === 0) greenZero++
+      if (b === 0) blueZero++
     }
   }
+  sums[cell] = sumRed
+  sums[cell + 1] = sumGreen
+  sums[cell + 2] = sumBlue
+  sums[cell + 3] = squares
+  sums[cell + 6] = count
+  const atFull: Triple = [redFull, greenFull, blueFull]
+  const atZero: Triple = [redZero, greenZero, blueZero]
   return { sums, atFull, atZero, pixelCount }
 }
 

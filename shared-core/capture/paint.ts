@@ -201,7 +201,8 @@ function leaveOut(seen: Seen[], model: Model, grid: Grid): { glare: number; shad
     if (along >= 0 && s.distance > glareLimit * model.scale) bright.add(s.index)
     if (along < 0 && s.distance > shadowLimit * model.scale) dark.add(s.index)
   }
-  const clipped = new Set(grid.cells.flatMap((cell, i) => (cell && !seen.some((s) => s.index === i) ? [i] : [])))
+  const unclipped = new Set(seen.map((s) => s.index))
+  const clipped = new Set(grid.cells.flatMap((cell, i) => (cell && !unclipped.has(i) ? [i] : [])))
   const touches = (index: number, set: Set<number>) => neighbours(index, grid).filter((n) => set.has(n)).length
   for (const s of seen) {
     // single blocks are flake or dust at work, unless far off; a soft rim belongs to the glare it surrounds

@@ -1,25 +1,63 @@
+/**
+ * The value that would stand at a place if the values were in order. Leaves smaller ones before that place and larger ones
+ * behind it.
+ * @param values  reordered; without NaN
+ * @param place   0 to the count less one
+ * Source: C. Hoare, Algorithm 65: Find, Commun. ACM 4 (1961) 321–322.
+ */
+export function selectAt(values: Float64Array, place: number): number {
+  let low = 0
+  let high = values.length - 1
+  while (low < high) {
+    const pivot = values[place]!
+    let i = low
+    let j = high
+    do {
+      while (values[i]! < pivot) i++
+      while (pivot < values[j]!) j--
+      if (i <= j) {
+        const held = values[i]!
+        values[i] = values[j]!
+        values[j] = held
+        i++
+        j--
+      }
+    } while (i <= j)
+    if (j < place) low = i
+    if (place < i) high = j
+  }
+  return values[place]!
+}
+
 /** Linear interpolation between order statistics. @param p 0 to 1 @returns NaN for no values */
-export function quantile(values: number[], p: number): number {
-  const sorted = values.toSorted((a, b) => a - b)
-  const at = (sorted.length - 1) * p
+export const quantile = (values: ArrayLike<number>, p: number): number => quantileIn(new Float64Array(values), p)
+
+/** The same without a copy. @param values  reordered */
+export function quantileIn(values: Float64Array, p: number): number {
+  const count = values.length
+  if (count === 0) return Number.NaN
+  const at = (count - 1) * p
   const below = Math.floor(at)
-  const low = sorted[below] ?? Number.NaN
-  return low + ((sorted[below + 1] ?? low) - low) * (at - below)
+  const low = selectAt(values, below)
+  if (below + 1 >= count || at === below) return low
+  let next = Number.POSITIVE_INFINITY
+  for (let i = below + 1; i < count; i++) if (values[i]! < next) next = values[i]!
+  return low + (next - low) * (at - below)
 }
 
 /**
  * Half-sample mode: the place where values lie densest.
  * Source: Bickel and Frühwirth, Comput. Stat. Data Anal. 50 (2006) 3500–3530.
  */
-export function halfSampleMode(values: number[]): number {
-  let sorted = values.toSorted((a, b) => a - b)
+export function halfSampleMode(values: readonly number[]): number {
+  let sorted = new Float64Array(values).sort()
   while (sorted.length > 3) {
     const half = Math.ceil(sorted.length / 2)
     let best = 0
     for (let i = 1; i + half <= sorted.length; i++) {
       if (sorted[i + half - 1]! - sorted[i]! < sorted[best + half - 1]! - sorted[best]!) best = i
     }
-    sorted = sorted.slice(best, best + half)
+    sorted = sorted.subarray(best, best + half)
   }
   if (sorted.length < 3) return sorted.reduce((a, b) => a + b, 0) / sorted.length
   const [a = 0, b = 0, c = 0] = sorted

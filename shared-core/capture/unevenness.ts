@@ -1,16 +1,8 @@
 import type { Quad, Shape } from '../records/area.ts'
 import type { Caution } from '../records/photo.ts'
-import {
-  homographyBetween,
-  isConvex,
-  mapPoint,
-  outlineOf,
-  pointInQuad,
-  shrinkQuad,
-  solveLinear,
-  unitSquare,
-} from './geometry.ts'
+import { homographyBetween, isConvex, mapPoint, outlineOf, pointInQuad, shrinkQuad, unitSquare } from './geometry.ts'
 import { edge, type Grid } from './grid.ts'
+import { biweight, equationsOf, leastSquares, leftOver, scatterOf } from './least-squares.ts'
 import type { Paint } from './paint.ts'
 import type { Pixels, Triple } from './pixels.ts'
 import { quantile } from './statistics.ts'
@@ -151,28 +143,21 @@ function slopeOf(spots: Spot[], bent: boolean): Slope {
     const [x, y] = [s.x - middleX, s.y - middleY]
     return bent ? [1, x, y, x * x, x * y, y * y] : [1, x, y]
   })
-  const count = terms[0]!.length
-  let weights = spots.map(() => 1)
+  const equations = equationsOf(
+    terms,
+    spots.map(({ value }) => value - level),
+  )
+  const weights = new Float64Array(spots.length).fill(1)
+  const away = new Float64Array(spots.length)
   let found: number[] = []
   let scatter = 0
   for (let round = 0; round < rounds; round++) {
-    const rows = Array.from({ length: count }, () => Array<number>(count + 1).fill(0))
-    let total = 0
-    terms.forEach((t, n) => {
-      const w = weights[n]!
-      total += w
-      for (let i = 0; i < count; i++) {
-        for (let j = 0; j < count; j++) rows[i]![j]! += w * t[i]! * t[j]!
-        rows[i]![count]! += w * t[i]! * (spots[n]!.value - level)
-      }
-    })
-    for (let i = 0; i < count; i++) rows[i]![i]! += ridge * (i === 0 ? 1e-3 : 0.01) * total + 1e-12
-    found = solveLinear(rows)
-    const left = terms.map((t, n) =>
-      Math.abs(spots[n]!.value - level - t.reduce((sum, v, i) => sum + v * found[i]!, 0)),
-    )
-    scatter = 1.4826 * quantile(left, 0.5) + 1e-4
-    weights = left.map((r) => (r < 4.7 * scatter ? (1 - (r / (4.7 * scatter)) ** 2) ** 2 : 0))
+    const total = weights.reduce((sum, w) => sum + w, 0)
+    const ridges = terms[0]!.map((_, i) => ridge * (i === 0 ? 1e-3 : 0.01) * total + 1e-12)
+    found = leastSquares(equations, weights, ridges)
+    leftOver(equations, found, away)
+    scatter = scatterOf(away) + 1e-4
+    for (let i = 0; i < away.length; i++) weights[i] = biweight(away[i]!, 4.7 * scatter)
   }
   const xs = spots.map(({ x }) => x)
   return {

@@ -33,8 +33,8 @@ export const words = {
   ),
   cardHalfShadow: say(
     'photo/card-half-shadow',
-    'Part of the card lies in shadow, so the photo does not say how much light fell on the panel.',
-    'Step out of the light and take the photo again with card and panel in the same light.',
+    'Part of the card is much darker than the rest: it lies in shadow, or its outline reaches beyond the card.',
+    'Drag the outline onto the card. If a shadow lies on it, take the photo again with card and panel in the same light.',
   ),
   cardNotEven: say(
     'photo/card-not-even',
@@ -208,8 +208,8 @@ export const words = {
   ),
   setupDrifted: note(
     'photo/set-up-drifted',
-    'Light or white balance are no longer quite as they were when the set-up was calibrated; the card takes most of it out.',
-    'Photograph the chart again to calibrate the set-up anew.',
+    'Light or white balance are no longer as they were when the set-up was calibrated: the card takes out brightness and tint, but not all of it.',
+    'See that camera and light are those of the set-up, or photograph the chart again and calibrate it anew.',
   ),
   setupAutoBalance: note(
     'photo/set-up-drifted',

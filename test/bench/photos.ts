@@ -17,16 +17,17 @@ import { decodeTable } from '../../shared-core/colour/profile.ts'
 import type { Layout, Quad } from '../../shared-core/records/area.ts'
 import type { SetupFit } from '../../shared-core/records/setup.ts'
 
-type Photo = { file: string; quad?: Quad; window: number; reference_applies: boolean }
-type ChartPhoto = Photo & { quad: Quad }
-type PatchReading = { file: string; patch: number; lab: Lab; bound90: number; de00: number }
+export type Photo = { file: string; quad?: Quad; window: number; reference_applies: boolean }
+export type ChartPhoto = Photo & { quad: Quad }
+export type PatchReading = { file: string; patch: number; lab: Lab; bound90: number; de00: number }
 
 const patches = Array.from({ length: 24 }, (_, i) => i + 1)
 const cardPatch = 22
 const reference = chartColours('avg30')
 
 /** `index.json` puts pixel centres at whole numbers; here the corner of the first pixel is (0, 0). */
-const windowOf = ({ quad, window }: ChartPhoto, patch: number) => patchQuad(moveQuad(quad, 0.5, 0.5), patch, window)
+export const windowOf = ({ quad, window }: ChartPhoto, patch: number) =>
+  patchQuad(moveQuad(quad, 0.5, 0.5), patch, window)
 
 /** All 24 patches as areas, patch 22 as the card. */
 export function chartLayout(photo: ChartPhoto): Layout {
@@ -91,7 +92,7 @@ export async function run(args: string[]): Promise<void> {
   if (out) writeFileSync(out, `${JSON.stringify({ card, medians, halves, repeats }, null, 1)}\n`)
 }
 
-async function readByCard(folder: string, photo: ChartPhoto) {
+export async function readByCard(folder: string, photo: ChartPhoto) {
   const { results, photo: cautions } = await readPhoto(join(folder, photo.file), chartLayout(photo))
   const readings = results.flatMap(({ colour }, i) =>
     colour && i + 1 !== cardPatch ? [asReading(photo, i + 1, colour.lab, colour.bound90)] : [],
@@ -106,7 +107,7 @@ function asReading({ file }: ChartPhoto, patch: number, lab: Lab, bound90: numbe
 
 const inHalf = (patch: number, half: number) => (Math.floor((patch - 1) / 6) + ((patch - 1) % 6)) % 2 === half
 
-async function readHalves(folder: string, one: ChartPhoto, other: ChartPhoto): Promise<PatchReading[]> {
+export async function readHalves(folder: string, one: ChartPhoto, other: ChartPhoto): Promise<PatchReading[]> {
   const ways = one === other ? [[one, one] as const] : [[one, other] as const, [other, one] as const]
   const readings: PatchReading[] = []
   for (const [from, to] of ways) for (const half of [0, 1]) readings.push(...(await readHalf(folder, from, to, half)))
@@ -141,7 +142,7 @@ async function readHalf(folder: string, from: ChartPhoto, to: ChartPhoto, half: 
   )
 }
 
-async function readTwice(folder: string, one: ChartPhoto, other: ChartPhoto): Promise<number[]> {
+export async function readTwice(folder: string, one: ChartPhoto, other: ChartPhoto): Promise<number[]> {
   const [a, b] = [await readByCard(folder, one), await readByCard(folder, other)]
   return a.readings.flatMap(({ patch, lab }) => {
     const again = b.readings.find((reading) => reading.patch === patch)

@@ -116,7 +116,7 @@ describe.skipIf(!present)('r01_studio_even.jpg, patch 22 as card', async () => {
     for (const { colour } of usual.results) {
       expect(colour!.level).toBe('card')
       // the whole room is in the picture
-      expect(colour!.parts.slice(0, 2).map((p) => p.cause)).toEqual(expect.arrayContaining(['camera', 'surroundings']))
+      expect(colour!.parts.map((p) => p.cause)).toContain('surroundings')
       expect(Math.hypot(...colour!.parts.map((p) => p.de00))).toBeCloseTo(colour!.bound90, 6)
     }
   })

@@ -1,4 +1,4 @@
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { PanelPlace } from '../../renderer/screens/panel/panel-place.tsx'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Output } from '../../shared-core/contract/calls.ts'
@@ -48,6 +48,23 @@ const own = {
   photoId: null,
   level: 'instrument' as const,
 }
+
+describe('a step', () => {
+  it('opens and closes where the browser answers scrolling into sight with a promise', async () => {
+    const scrolling = vi.spyOn(Element.prototype, 'scrollIntoView').mockReturnValue(Promise.resolve() as never)
+    try {
+      const host = await showing({})
+      const button = () => host.querySelector('.panel-open-reading')
+      await click(button())
+      expect(host.querySelectorAll('.panel-detail')).toHaveLength(1)
+      await click(button())
+      expect(host.querySelectorAll('.panel-detail')).toHaveLength(0)
+      expect(button()).not.toBeNull()
+    } finally {
+      scrolling.mockRestore()
+    }
+  })
+})
 
 describe('repeated readings of a step', () => {
   const three = [0.3, 0, -0.3].map((l, i) =>

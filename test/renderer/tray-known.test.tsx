@@ -168,7 +168,7 @@ describe('what is known', () => {
 
   it.each([
     ['agrees', 'Card agrees with the chart.'],
-    ['disagrees', 'Card disagrees with the chart: look for shadow or glare'],
+    ['disagrees', 'Card disagrees with the chart: see above'],
     ['not-checked', 'Card not checked: it could not be held against the chart.'],
   ] as const)('says when the card %s', async (cardCheck, words) => {
     const answer = tray.read

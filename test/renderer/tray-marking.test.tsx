@@ -54,6 +54,26 @@ describe('marking', () => {
     expect(useDesk.getState().marks.card).toEqual({ quad: cardQuad, lab: { l: 49.5, a: 0.3, b: -0.2 } })
   })
 
+  it('a corner under a plate is set there: with a tool in hand plates let the pointer through', async () => {
+    tray.photos = [waiting('first', proposed)]
+    const host = await show(<Place />)
+    await waitForReading()
+    const plate = host.querySelector('.tray-plate')!
+    const pressPlate = async () => {
+      for (const kind of ['pointerdown', 'pointerup'])
+        await act(async () => {
+          plate.dispatchEvent(
+            new PointerEvent(kind, { pointerId: 1, button: 0, bubbles: true, clientX: 90, clientY: 80 }),
+          )
+        })
+    }
+    await pressPlate()
+    expect(useDesk.getState().corners).toHaveLength(0)
+    await click(buttonSaying(host, 'White tile'))
+    await pressPlate()
+    expect(useDesk.getState().corners).toHaveLength(1)
+  })
+
   it('panel and card are marked by keys alone', async () => {
     await show(<Place />)
     const keys = async (...list: string[]) => {
@@ -163,6 +183,22 @@ describe('marking', () => {
     const said = [...host.querySelectorAll('.tray-readings .warn')].map((w) => w.textContent)
     expect(said).toEqual(['Area 1 and Round area 2: Too dark to read. Expose longer.'])
     expect(host.textContent).toContain('No colour could be read.')
+  })
+
+  it('what is wrong with the whole photo is said once, also when nothing can be read', async () => {
+    const over = { code: 'photo/overexposed', message: 'Overexposed.', remedy: 'Expose less.' }
+    tray.client.answer({
+      'photos.read': ({ layout }) => ({
+        results: layout.areas.map(() => ({ colour: null, refused: over })),
+        photo: [over],
+        cardCheck: 'not-checked',
+      }),
+    })
+    tray.photos = [waiting('first', proposed)]
+    const host = await show(<Place />)
+    await waitForReading()
+    const said = [...host.querySelectorAll('.tray-readings .warn')].map((w) => w.textContent)
+    expect(said).toEqual(['Overexposed. Expose less.'])
   })
 
   it('tells what went into ± on demand', async () => {

@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { weighedParts } from '../../renderer/parts/bound-parts.ts'
 import { textureInWords } from '../../renderer/screens/tray/slip/reading/texture-words.ts'
 import { whatHelps } from '../../renderer/screens/tray/slip/reading/what-helps.ts'
 import type { BoundPart, ReadColour } from '../../shared-core/records/reading.ts'
@@ -43,6 +44,15 @@ describe('why ± is that large', () => {
     ])
     expect(why.textContent).toContain('What is shared cancels when two panels of one photo are compared.')
     expect(why.querySelector('.tray-helps')?.textContent).toContain('Calibrate a set-up once with the chart')
+  })
+
+  it('adds up the parts that change nothing', () => {
+    const small = [0.1, 0.2, 0.2].map((de00): BoundPart => ({ cause: `c${de00}`, de00, words: 'small' }))
+    const { main, rest } = weighedParts([...small, parts[1]!])
+    expect(main).toEqual([parts[1]])
+    expect(rest).toBeCloseTo(0.3, 9)
+    // a single small one keeps its name
+    expect(weighedParts([small[0]!, parts[1]!])).toEqual({ main: [parts[1], small[0]], rest: null })
   })
 
   it('says what would make it smaller, for what counts, and nothing that is done already', () => {

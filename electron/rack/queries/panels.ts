@@ -8,7 +8,11 @@ import { giveCode, nextCode } from './rack-info.ts'
 import { findOrAddGunSetup } from './shelf.ts'
 
 export const panelAbsent = () =>
-  new Refusal('panel/absent', 'This panel is not in the rack (any more).', 'Undo brings a removed panel back.')
+  new Refusal(
+    'panel/absent',
+    'This panel is not in the rack (any more).',
+    'Undo brings a removed panel back, Redo one whose making was undone.',
+  )
 
 /**
  * Makes a panel, or brings one to what the draft says: layers and steps that the draft names by id keep it.

@@ -27,6 +27,10 @@ export function InstrumentDialog() {
   return <OpenInstrumentDialog takingFor={takingFor} />
 }
 
+/** Rack and photos have D50, 2°. */
+const isOfOtherLight = ({ colour }: Inspected['samples'][number]['measures'][number]): boolean =>
+  colour !== null && (colour.illuminant !== 'D50' || colour.observer !== '2')
+
 const close = () => useInstrument.setState({ takingFor: null })
 
 function OpenInstrumentDialog({ takingFor }: { takingFor: TakingFor }) {
@@ -145,6 +149,13 @@ function Taking({ chosen, inspected, answers, panel, goes, onGoes, onAnswer, onO
       </p>
       <Questions questions={questions} answers={answers} saidAs={saidAs} onAnswer={onAnswer} />
       <SampleList samples={samples} panel={panel} goes={goes} onGoes={onGoes} />
+      {samples.some(({ id, measures }) => Object.hasOwn(goes, id) && measures.some(isOfOtherLight)) ? (
+        <p>
+          <b>These figures are not for D50, 2°.</b> They are kept as given, and compared with photos and other panels at
+          a larger ±; the rack shows colours of D50, 2° only. If the instrument’s program exports spectra, take those,
+          or set it to D50, 2°.
+        </p>
+      ) : null}
       <div className="instrument-common">
         <label className="field">
           <span>It was measured</span>

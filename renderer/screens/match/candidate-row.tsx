@@ -3,7 +3,7 @@ import type { Match } from '../../../shared-core/records/match.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import { gamutWord } from '../../parts/gamut-word.ts'
 import { Paint } from '../../parts/lab-swatch.tsx'
-import { decimalSign, sayNumber } from '../../parts/say-numbers.ts'
+import { decimalSign, sayBound, sayNumber } from '../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../parts/strokes.tsx'
 import { useStore } from '../../state/store.ts'
 import { useMatch } from './match-state.ts'
@@ -35,7 +35,7 @@ export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Pr
     .flatMap((layer) => (layer.mixture ? [formulaInShort(layer.mixture, { decimal })] : []))
     .join('; then ')
   const verdict = match.couldBeSame ? 'could be the same' : 'surely different'
-  const [de00, bound] = [sayNumber(match.de00, 1, settings), sayNumber(match.bound90, 1, settings)]
+  const [de00, bound] = [sayNumber(match.de00, 1, settings), sayBound(match.bound90, settings)]
   const unlike = upperFirst(match.unlike.join(', '))
   const gamut = gamutWord(lab)
   const label = [

@@ -33,7 +33,9 @@ export function Candidates({ matches, to, mayHaveMore }: Props) {
   useEffect(() => {
     list.current?.querySelector('[aria-selected="true"]')?.scrollIntoView?.({ block: 'nearest' })
   }, [chosen?.stepId])
-  useEffect(() => list.current?.focus({ preventScroll: true }), [])
+  useEffect(() => {
+    list.current?.focus({ preventScroll: true })
+  }, [])
   if (matches.length === 0) return <Nothing />
 
   const walk = (event: KeyboardEvent) => {

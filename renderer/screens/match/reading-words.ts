@@ -3,7 +3,7 @@ import type { CombinedColour } from '../../../shared-core/records/match.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import type { Settings } from '../../../shared-core/records/settings.ts'
 import { labFigures } from '../../parts/lab-figures.ts'
-import { sayNumber } from '../../parts/say-numbers.ts'
+import { sayBound } from '../../parts/say-numbers.ts'
 import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
 
 const levelInWords: Record<Level, string> = {
@@ -44,7 +44,7 @@ export function sayLab(
 ): string {
   const white =
     reading.illuminant === 'D50' && reading.observer === '2' ? '' : ` (${reading.illuminant}, ${reading.observer}°)`
-  return `Lab${white} ${labFigures(reading.lab, settings)} ± ${sayNumber(reading.bound90, 1, settings)}`
+  return `Lab${white} ${labFigures(reading.lab, settings)} ± ${sayBound(reading.bound90, settings)}`
 }
 
 /** Whether it came out of a photo, so that it is an estimate. */

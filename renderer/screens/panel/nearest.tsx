@@ -3,7 +3,7 @@ import type { Match } from '../../../shared-core/records/match.ts'
 import { type Band, noFilter, type Panel } from '../../../shared-core/records/panel.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import { Paint } from '../../parts/lab-swatch.tsx'
-import { sayNumber } from '../../parts/say-numbers.ts'
+import { sayBound, sayNumber } from '../../parts/say-numbers.ts'
 import { coatsInWords } from '../../parts/strokes.tsx'
 import { useAnswer } from '../../state/asking.ts'
 import { go, pathOf } from '../../state/router.ts'
@@ -53,7 +53,7 @@ export function Nearest({ panel, reading, bands }: { panel: Panel; reading: Read
                     <b className="num">{match.panel.code}</b> {match.panel.title}, {coatsInWords(match.coats)}
                   </span>
                   <span className="fine">
-                    {`${sayNumber(match.de00, 1, settings)} ± ${sayNumber(match.bound90, 1, settings)}, ${match.couldBeSame ? 'could be the same; ' : ''}${match.words}`}
+                    {`${sayNumber(match.de00, 1, settings)} ± ${sayBound(match.bound90, settings)}, ${match.couldBeSame ? 'could be the same; ' : ''}${match.words}`}
                   </span>
                 </PanelLink>
               </li>

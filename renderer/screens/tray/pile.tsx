@@ -1,10 +1,12 @@
 import { Fragment, useRef } from 'react'
+import { useShallow } from 'zustand/react/shallow'
 import type { Photo } from '../../../shared-core/records/photo.ts'
 import { client } from '../../client/client.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { pathOf } from '../../state/router.ts'
 import { goToPhoto, takeInFiles } from './desk-actions.ts'
 import { isMarked, useDesk } from './desk-state.ts'
+import { layoutOf } from './marks.ts'
 
 /** What phones and cameras make, by type and, where a system knows no type, by ending. */
 const accepted =
@@ -13,6 +15,9 @@ const accepted =
 /** Photos waiting, and ways to add more. */
 export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: string | null }) {
   const handing = useDesk((s) => s.handing)
+  const [onDesk, marks, proposal] = useDesk(useShallow((s) => [s.photo?.id, s.marks, s.proposal]))
+  // what is marked on the desk is kept a little later
+  const asItIs = (photo: Photo) => (photo.id === onDesk && !proposal ? { ...photo, layout: layoutOf(marks) } : photo)
   const sheets = new Set(photos.map((photo) => photo.flatPhotoId))
   return (
     <nav className="tray-pile" aria-label="Photos waiting">
@@ -22,7 +27,7 @@ export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: s
           <li key={photo.id}>
             <a
               href={pathOf({ at: 'tray', photoId: photo.id })}
-              aria-label={`${photo.name}, ${stateOf(photo, sheets)}`}
+              aria-label={`${photo.name}, ${stateOf(asItIs(photo), sheets)}`}
               aria-current={photo.id === photoId ? 'true' : undefined}
               onClick={(event) => {
                 if (event.ctrlKey || event.metaKey || event.shiftKey) return
@@ -33,7 +38,7 @@ export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: s
               <img src={client().pictureUrl(`photo/${photo.sha256}/thumb`)} alt="" loading="lazy" draggable={false} />
               <span>
                 <b>{breakable(photo.name)}</b>
-                <span className="fine">{stateOf(photo, sheets)}</span>
+                <span className="fine">{stateOf(asItIs(photo), sheets)}</span>
               </span>
             </a>
           </li>

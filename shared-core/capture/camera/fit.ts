@@ -4,7 +4,18 @@ import { apply3, invert3 } from '../../colour/matrix.ts'
 import type { RgbProfile } from '../../colour/profile.ts'
 import type { Point } from '../../records/area.ts'
 import type { Triple } from '../pixels.ts'
-import { allTerms, type Camera, cameraTerms, fromVector, gainFor, surfaceLight, toVector } from './model.ts'
+import {
+  allTerms,
+  type Camera,
+  cameraTerms,
+  fromVector,
+  gainFor,
+  surfaceLight,
+  surfaceOf,
+  toneTerms,
+  toVector,
+  undoTones,
+} from './model.ts'
 import type { Belief } from './prior.ts'
 
 /** A place in the photo whose colour is known. */
@@ -83,12 +94,14 @@ export function fitCamera(
     const here = fromVector(at)
     const there = at.map((v, i) => fromVector(at.map((w, j) => (i === j ? v + small : w))))
     for (const k of known) {
-      const r = residual(k, here, profile)
+      const undone = undoTones(k.light, here)
+      const r = stepsBetween(labBehind(undone, here, profile), k.lab)
       const scale = k.weight / patchNoise
       const size = length(r) * scale
       const weight = scale * scale * (size > tolerated ? tolerated / size : 1)
-      const columns = there.map((camera) => {
-        const moved = residual(k, camera, profile)
+      const columns = there.map((camera, i) => {
+        const before = i < toneTerms ? undoTones(k.light, camera) : undone
+        const moved = stepsBetween(labBehind(before, camera, profile), k.lab)
         return [(moved[0] - r[0]) / small, (moved[1] - r[1]) / small, (moved[2] - r[2]) / small] as const
       })
       for (let i = 0; i < allTerms; i++) {
@@ -164,8 +177,12 @@ export function lightOf(lab: Lab, profile: RgbProfile): Triple {
 }
 
 /** Lab (D50, 2°) of what a camera saw. */
-export function labOf(light: Triple, camera: Camera, profile: RgbProfile): Lab {
-  const [x, y, z] = apply3(profile.toXyzD50, surfaceLight(light, camera))
+export const labOf = (light: Triple, camera: Camera, profile: RgbProfile): Lab =>
+  labBehind(undoTones(light, camera), camera, profile)
+
+/** The same by light before the tone curve. */
+function labBehind(undone: Triple, camera: Camera, profile: RgbProfile): Lab {
+  const [x, y, z] = apply3(profile.toXyzD50, surfaceOf(undone, camera))
   return xyzToLab({ x, y, z })
 }
 

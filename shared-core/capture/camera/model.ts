@@ -29,6 +29,8 @@ export type Camera = {
 
 /** Numbers of `toVector` that belong to the camera; three for the gain (natural logarithms) follow. */
 export const cameraTerms = 18
+/** The first of them make the tone curve. */
+export const toneTerms = 2
 export const allTerms = cameraTerms + 3
 
 export const toVector = (camera: Camera): number[] => [
@@ -82,7 +84,7 @@ export function redoTone(light: number, { contrast, power }: Pick<Camera, 'contr
 }
 
 /** Solves s + k (3s² − 2s³ − s) = e for s by Newton's steps kept inside a closing bracket. */
-function undoContrast(e: number, k: number): number {
+export function undoContrast(e: number, k: number): number {
   if (k === 0 || e <= 0 || e >= 1) return e
   let low = 0
   let high = 1
@@ -106,10 +108,26 @@ const least = 1e-6
  * @param light  linear light by the file's profile
  * @returns      linear RGB of the profile's primaries, 1 for white, never below 0
  */
-export function surfaceLight(light: Triple, camera: Camera): Triple {
+export const surfaceLight = (light: Triple, camera: Camera): Triple => surfaceOf(undoTones(light, camera), camera)
+
+/** The tone curve undone in each channel. */
+export const undoTones = (light: Triple, camera: Pick<Camera, 'contrast' | 'power'>): Triple => [
+  undoTone(light[0], camera),
+  undoTone(light[1], camera),
+  undoTone(light[2], camera),
+]
+
+/** As `surfaceLight`, by light that `undoTones` gave. */
+export function surfaceOf(undone: Triple, camera: Camera): Triple {
   const { gain, flare } = camera
-  const seen = ([0, 1, 2] as const).map((c) => Math.max(least, undoTone(light[c], camera) * gain[c] - flare))
-  return mix([seen[0]!, seen[1]!, seen[2]!], camera)
+  return mix(
+    [
+      Math.max(least, undone[0] * gain[0] - flare),
+      Math.max(least, undone[1] * gain[1] - flare),
+      Math.max(least, undone[2] * gain[2] - flare),
+    ],
+    camera,
+  )
 }
 
 /** The colour terms. A neutral stays as it is: each row adds to 1. */

@@ -1,10 +1,10 @@
 import { srgb } from '../../colour/spaces.ts'
 import type { Quad } from '../../records/area.ts'
-import { isConvex, pointInQuad, shrinkQuad, solveLinear } from '../geometry.ts'
-import type { Triple } from '../pixels.ts'
+import { isConvex, pointInQuad, shrinkQuad } from '../geometry.ts'
+import { biweight, leastSquares, leftOver, scatterOf } from '../least-squares.ts'
 import { quantile } from '../statistics.ts'
 import type { Survey } from '../surroundings.ts'
-import { type Camera, redoTone, undoTone } from './model.ts'
+import { type Camera, undoContrast } from './model.ts'
 
 /** What one surface of one colour under falling light says of the tone curve. */
 export type Shading = { contrast: number; deviation: number }
@@ -18,6 +18,13 @@ const mostEvidence = 20
 const mostStray = 0.7 / 255
 const tried = Array.from({ length: 24 }, (_, i) => -0.2 + i * 0.05)
 const rounds = 8
+
+/** Darker light than this is taken for it: its ratios are noise. */
+const darkest = 1e-5
+const leastScatter = 0.15 / 255
+/** A small change of light. */
+const step = 1.01
+const ridge = [1e-12, 1e-12, 1e-12]
 
 /**
  * The contrast of a camera's tone curve by shading: light that falls off over a surface changes its channels in
@@ -45,8 +52,11 @@ export function contrastByShading(
     free.map(({ middle }) => middle[1]),
     0.5,
   )
-  const places = free.map(({ middle }) => [1, (middle[0] - midX) / width, (middle[1] - midY) / width])
-  const strays = tried.map((contrast) => strayOf(free, places, { contrast, power: prior.power }))
+  const seen: Blocks = {
+    encoded: new Float64Array(free.flatMap(({ mean }) => mean.map((v) => srgb.encode(Math.min(1, Math.max(0, v)))))),
+    places: new Float64Array(free.flatMap(({ middle: [x, y] }) => [1, (x - midX) / width, (y - midY) / width])),
+  }
+  const strays = tried.map((contrast) => strayOf(seen, { contrast, power: prior.power }))
   const least = Math.min(...strays)
   if (Math.sqrt(least) > mostStray) return null
   const misfit = Math.max(1, least / numberNoise ** 2)
@@ -61,41 +71,43 @@ export function contrastByShading(
   return { contrast: mean, deviation: Math.max(0.05, Math.sqrt(variance)) }
 }
 
+/** Blocks as they are needed for every contrast: encoded numbers, red green blue in turn, and place. */
+type Blocks = { encoded: Float64Array; places: Float64Array }
+
 /** Mean square by which red and blue stray, in encoded numbers, from what green and place say of them. */
-function strayOf(
-  blocks: readonly { mean: Triple }[],
-  places: readonly number[][],
-  tone: Pick<Camera, 'contrast' | 'power'>,
-): number {
-  const light = blocks.map(({ mean }) => mean.map((v) => Math.max(1e-5, undoTone(v, tone))))
-  const encoded = (v: number) => srgb.encode(redoTone(v, tone))
+function strayOf({ encoded, places }: Blocks, { contrast, power }: Pick<Camera, 'contrast' | 'power'>): number {
+  const [bent, straight] = [Math.exp(power), Math.exp(-power)]
+  const count = encoded.length / 3
+  const logs = new Float64Array(encoded.length)
+  /** Change of the encoded number for a change of the logarithm of light. */
+  const steep = new Float64Array(encoded.length)
+  const curve = (s: number) => s + contrast * s * (3 * s - 2 * s * s - 1)
+  const through = (light: number) => srgb.encode(Math.min(1, light)) ** straight
+  for (let i = 0; i < encoded.length; i++) {
+    const s = undoContrast(encoded[i]!, contrast)
+    const light = Math.max(darkest, srgb.decode(s ** bent))
+    logs[i] = Math.log(light)
+    if (i % 3 !== 1)
+      steep[i] = (curve(through(light * step)) - curve(light > darkest ? s : through(light))) / Math.log(step)
+  }
+  const values = new Float64Array(count)
+  const weights = new Float64Array(count)
+  const away = new Float64Array(count)
+  const equations = { terms: places, count: 3, values }
   let sum = 0
   for (const channel of [0, 2]) {
-    const ratio = light.map((v) => Math.log(v[channel]! / v[1]!))
-    const steep = light.map((v) => (encoded(v[channel]! * 1.01) - encoded(v[channel]!)) / Math.log(1.01))
-    let weights = steep.map((s) => s * s)
+    for (let n = 0; n < count; n++) {
+      values[n] = logs[3 * n + channel]! - logs[3 * n + 1]!
+      weights[n] = steep[3 * n + channel]! ** 2
+    }
     for (let round = 0; round < rounds; round++) {
-      const found = fitPlane(places, ratio, weights)
-      const away = ratio.map((v, i) => (v - dot(places[i]!, found)) * steep[i]!)
-      const scale = Math.max(0.15 / 255, 1.4826 * quantile(away.map(Math.abs), 0.5)) * 4.7
-      weights = away.map((r, i) => (Math.abs(r) < scale ? steep[i]! ** 2 * (1 - (r / scale) ** 2) ** 2 : 0))
-      if (round === rounds - 1) sum += away.reduce((s, r) => s + Math.min(r * r, scale * scale), 0) / away.length / 2
+      leftOver(equations, leastSquares(equations, weights, ridge), away)
+      for (let n = 0; n < count; n++) away[n]! *= steep[3 * n + channel]!
+      const reach = Math.max(leastScatter, scatterOf(away)) * 4.7
+      for (let n = 0; n < count; n++) weights[n] = steep[3 * n + channel]! ** 2 * biweight(away[n]!, reach)
+      if (round < rounds - 1) continue
+      for (const r of away) sum += Math.min(r * r, reach * reach) / count / 2
     }
   }
   return sum
-}
-
-const dot = (a: readonly number[], b: readonly number[]) => a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0)
-
-function fitPlane(places: readonly number[][], values: readonly number[], weights: readonly number[]): number[] {
-  const rows = [0, 1, 2].map((i) => [0, 1, 2, 3].map((j) => (i === j ? 1e-12 : 0)))
-  places.forEach((x, n) => {
-    const w = weights[n]!
-    if (w === 0) return
-    for (let i = 0; i < 3; i++) {
-      for (let j = 0; j < 3; j++) rows[i]![j]! += w * x[i]! * x[j]!
-      rows[i]![3]! += w * x[i]! * values[n]!
-    }
-  })
-  return solveLinear(rows)
 }

@@ -3,7 +3,7 @@ import { boxAround, isConvex, outlineOf, pointInQuad, shrinkQuad } from '../geom
 import type { Pixels } from '../pixels.ts'
 
 /** So many pixels of an area are looked at, at most. */
-export const tilePixels = 100_000
+export const tilePixels = 40_000
 const margin = 0.05
 const mostTiles = 200
 

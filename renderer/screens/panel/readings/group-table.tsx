@@ -1,7 +1,7 @@
 import { Fragment, useEffect, useRef } from 'react'
 import type { Photo } from '../../../../shared-core/records/photo.ts'
 import { Triangle } from '../../../parts/icons.tsx'
-import { sayNumber } from '../../../parts/say-numbers.ts'
+import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { useStore } from '../../../state/store.ts'
 import { ReadingDetail } from './reading-detail.tsx'
@@ -107,7 +107,7 @@ function FigureRow({ row: { coats, readings, combined }, open, hasNote, onToggle
       <td>{sayNumber(lab.l, 1, settings)}</td>
       <td>{sayNumber(lab.a, 1, settings)}</td>
       <td>{sayNumber(lab.b, 1, settings)}</td>
-      <td>{sayNumber(bound90, 1, settings)}</td>
+      <td>{sayBound(bound90, settings)}</td>
     </tr>
   )
 }
@@ -117,7 +117,10 @@ type DetailProps = { row: ReadingRow; photos: Photo[]; onChoose: (id: string | n
 /** Brought into sight, since a reading is also chosen from its swatch. */
 function Detail(props: DetailProps) {
   const ref = useRef<HTMLDivElement>(null)
-  useEffect(() => ref.current?.scrollIntoView?.({ block: 'nearest' }), [])
+  useEffect(() => {
+    // newer browsers answer with a promise, which is no way to clean up
+    ref.current?.scrollIntoView?.({ block: 'nearest' })
+  }, [])
   return (
     <div ref={ref}>
       <DetailOf {...props} />

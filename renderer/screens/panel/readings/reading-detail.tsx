@@ -1,7 +1,8 @@
 import type { Photo } from '../../../../shared-core/records/photo.ts'
 import type { Reading } from '../../../../shared-core/records/reading.ts'
+import { weighedParts } from '../../../parts/bound-parts.ts'
 import { Caution } from '../../../parts/caution.tsx'
-import { sayDay, sayNumber } from '../../../parts/say-numbers.ts'
+import { sayBound, sayDay, sayNumber } from '../../../parts/say-numbers.ts'
 import { act, useAnswer } from '../../../state/asking.ts'
 import { go } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
@@ -56,13 +57,13 @@ export function ReadingDetail({ reading, photo, onClose }: Props) {
 /** The parts of the ±, largest first, and which of them others have too. */
 function Parts({ reading }: { reading: Reading }) {
   const settings = useStore((s) => s.settings)
-  const parts = reading.parts.toSorted((a, b) => b.de00 - a.de00)
-  if (parts.length === 0) return null
+  const { main, rest } = weighedParts(reading.parts)
+  if (main.length === 0) return null
   return (
     <>
-      <p className="fine">Its ± of {sayNumber(reading.bound90, 1, settings)} (nine times in ten) comes from:</p>
+      <p className="fine">Its ± of {sayBound(reading.bound90, settings)} (nine times in ten) comes from:</p>
       <ul>
-        {parts.map((part) => (
+        {main.map((part) => (
           <li key={`${part.cause} ${part.shared ?? ''}`}>
             <b className="num">{sayNumber(part.de00, 1, settings)}</b>{' '}
             <span>
@@ -71,8 +72,13 @@ function Parts({ reading }: { reading: Reading }) {
             </span>
           </li>
         ))}
+        {rest === null ? null : (
+          <li>
+            <b className="num">{sayNumber(rest, 1, settings)}</b> <span>smaller causes together</span>
+          </li>
+        )}
       </ul>
-      {parts.some((part) => part.shared) ? (
+      {main.some((part) => part.shared) ? (
         <p className="fine">What is shared falls away when like colours of that photo or set-up are compared.</p>
       ) : null}
     </>

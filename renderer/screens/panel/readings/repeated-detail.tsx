@@ -5,7 +5,7 @@ import type { Reading } from '../../../../shared-core/records/reading.ts'
 import { Triangle } from '../../../parts/icons.tsx'
 import { labFigures } from '../../../parts/lab-figures.ts'
 import { Paint } from '../../../parts/lab-swatch.tsx'
-import { sayDay, sayNumber } from '../../../parts/say-numbers.ts'
+import { sayBound, sayDay, sayNumber } from '../../../parts/say-numbers.ts'
 import { useStore } from '../../../state/store.ts'
 import { ReadingDetail } from './reading-detail.tsx'
 import type { ReadingRow } from './reading-groups.ts'
@@ -71,7 +71,7 @@ function MadeOf({ row: { combined } }: { row: ReadingRow }) {
       ) : null}
       {used.length === 1 ? null : (
         <p>
-          {`Mean of ${used.length}, the surer ones counting more. Its ± of ${say(bound90)} is mostly `}
+          {`Mean of ${used.length}, the surer ones counting more. Its ± of ${sayBound(bound90, settings)} is mostly `}
           {shared > own
             ? `what these readings have alike (${say(shared)}): more of the same kind hardly make it smaller.`
             : `each reading’s own (${say(own)}): more readings make it smaller.`}
@@ -98,7 +98,7 @@ function Single({ reading, source, outlier, isOpen, onOpen }: SingleProps) {
       <span>
         <b>{source}</b>
         <span className="fine">{sayDay(reading.takenAt)}</span>
-        <span className="num">{`${labFigures(reading.lab, settings)} ± ${say(reading.bound90)}`}</span>
+        <span className="num">{`${labFigures(reading.lab, settings)} ± ${sayBound(reading.bound90, settings)}`}</span>
         {outlier ? (
           <span className="panel-outlier">
             <Triangle />

@@ -2,7 +2,7 @@ import './views.css'
 import { useState } from 'react'
 import type { View } from '../../../../shared-core/records/colour.ts'
 import { Paint } from '../../../parts/lab-swatch.tsx'
-import { sayNumber } from '../../../parts/say-numbers.ts'
+import { sayBound } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { stageInWords, viewInWords } from '../../../parts/views-in-words.ts'
 import { useStore } from '../../../state/store.ts'
@@ -98,7 +98,7 @@ function Side({ cell, name, chosen, onChoose }: SideProps) {
   const settings = useStore((s) => s.settings)
   if (!cell) return <span className="panel-side is-empty">not read</span>
   const { row } = cell
-  const words = [name, `± ${sayNumber(row.combined.bound90, 1, settings)}`, repeatedInWords(row)].filter(Boolean)
+  const words = [name, `± ${sayBound(row.combined.bound90, settings)}`, repeatedInWords(row)].filter(Boolean)
   return (
     <button
       type="button"

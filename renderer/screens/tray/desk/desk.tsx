@@ -15,7 +15,9 @@ export function Desk() {
   const [photo, room, zoomed, tool] = useDesk(useShallow((s) => [s.photo, s.room, s.view, s.tool]))
   useRoom(stage)
   useDeskPointer(stage)
-  useEffect(() => stage.current?.focus({ preventScroll: true }), [photo?.id])
+  useEffect(() => {
+    stage.current?.focus({ preventScroll: true })
+  }, [photo?.id])
   if (!photo) return <section className="tray-desk" aria-label="Photo" ref={stage} />
   const view = zoomed ?? fitView(photo, room)
   const place = { left: view.x, top: view.y, width: photo.width * view.scale, height: photo.height * view.scale }

@@ -28,13 +28,16 @@ const rim = 4
 
 /**
  * Gives every plate a place of its own: none covers another, an obstacle, or the rim of the desk. Where bands are
- * narrower than plates, every second one stands farther out, at the height of its band.
+ * narrower than plates, every second one stands farther out, at the height of its band. A single mark's plate rather
+ * stands inside it than on a neighbour.
+ * @param marks  where the marks lie that no other's plate should cover, by the plate's id
  * @returns one entry for each plate that found a place; the others are reached by the list of colours or by zooming in
  */
 export function placePlates(
   wanted: readonly Wanted[],
   room: { width: number; height: number },
   obstacles: readonly Box[] = [],
+  marks: readonly { id: string; box: Box }[] = [],
 ): Placed[] {
   const taken: Box[] = [...obstacles]
   const placed: Placed[] = []
@@ -46,7 +49,12 @@ export function placePlates(
     taken.every((other) => !touch(box, other))
   for (const plate of wanted.toSorted((a, b) => Number(b.first ?? false) - Number(a.first ?? false))) {
     const tried = plate.side === 'left' ? besides(plate, room) : aboves(plate, room)
-    const box = tried.find(isFree) ?? (plate.first ? tried.find((one) => isInside(one, room)) : undefined)
+    const coversOther = (box: Box) => marks.some((mark) => mark.id !== plate.id && overlap(box, mark.box))
+    const near = plate.side === 'around' ? nearest(plate, room) : []
+    const box =
+      near.find((one) => isFree(one) && !coversOther(one)) ??
+      tried.find(isFree) ??
+      (plate.first ? tried.find((one) => isInside(one, room)) : undefined)
     if (!box) continue
     taken.push(box)
     placed.push({ id: plate.id, box, leader: leaderOf(plate, box) })
@@ -56,6 +64,8 @@ export function placePlates(
 
 const touch = (a: Box, b: Box) =>
   a.left < b.right + apart && b.left < a.right + apart && a.top < b.bottom + apart && b.top < a.bottom + apart
+
+const overlap = (a: Box, b: Box) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom
 
 const isInside = (box: Box, room: { width: number; height: number }) =>
   box.left >= rim && box.right <= room.width - rim && box.top >= rim && box.bottom <= room.height - rim
@@ -79,6 +89,13 @@ function besides({ at: [x, y], width }: Wanted, room: { width: number; height: n
   const outside = levels.map((far) => boxAt(edge - gap - width - far, top, width))
   const inside = levels.map((far) => boxAt(within(x + gap, room.width, width) + far, top, width))
   return [...outside, ...inside]
+}
+
+/** Above the edge or just below it, without a leader. */
+function nearest(plate: Wanted, room: { width: number; height: number }): Box[] {
+  const all = aboves(plate, room)
+  const aside = all.length / (2 * deepest)
+  return [...all.slice(0, aside), ...all.slice(aside * deepest, aside * (deepest + 1))]
 }
 
 /** Upwards from the edge, then downwards over what is marked. */

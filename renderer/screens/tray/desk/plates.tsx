@@ -23,7 +23,12 @@ export function Plates({ view }: { view: View }) {
       first: plate.here,
     }),
   )
-  const placed = new Map(placePlates(spots, room, obstaclesOf(marks, chosen, view)).map((one) => [one.id, one]))
+  const placed = new Map(
+    placePlates(spots, room, obstaclesOf(marks, chosen, view), boxesOf(plates, marks, view)).map((one) => [
+      one.id,
+      one,
+    ]),
+  )
   const leaders = [...placed.values()].flatMap(({ leader }) => (leader ? [leader] : []))
   return (
     <>
@@ -159,6 +164,18 @@ function spotFor(plate: Plate, marks: Marks, view: View): Pick<Wanted, 'at' | 's
   return whole.run === 'down'
     ? { at: toScreen(view, mid(a, d)), side: 'left' }
     : { at: toScreen(view, mid(a, b)), side: 'above' }
+}
+
+/** Where single marks lie on the screen; bands have their plates at their side. */
+function boxesOf(plates: readonly Plate[], marks: Marks, view: View): { id: string; box: Box }[] {
+  return plates.flatMap(({ id, area, chooses }) => {
+    const known = typeof chooses.key === 'string' ? knownAt(marks, chooses.key) : null
+    const quad = known?.quad ?? (area && area.area.shape.kind !== 'round' ? area.area.shape.quad : null)
+    if (!quad) return []
+    const [xs, ys] = [0, 1].map((axis) => quad.map((point) => toScreen(view, point)[axis]!)) as [number[], number[]]
+    const box = { left: Math.min(...xs), top: Math.min(...ys), right: Math.max(...xs), bottom: Math.max(...ys) }
+    return [{ id, box }]
+  })
 }
 
 /** Half of a handle that is taken hold of, with its frame. */

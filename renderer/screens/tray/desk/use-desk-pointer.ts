@@ -46,7 +46,9 @@ function listen(element: HTMLElement): () => void {
 
   const down = (event: PointerEvent) => {
     if (event.button > 1 || !useDesk.getState().photo) return
-    if (event.target instanceof Element && event.target.closest('[data-own-pointer]')) return
+    // a plate is pressed by itself, but with a tool in hand the photo under it is meant
+    const onPlate = event.target instanceof Element && event.target.closest('[data-own-pointer]') !== null
+    if (onPlate && useDesk.getState().tool === null) return
     const screen = at(event)
     fingers.set(event.pointerId, screen)
     element.setPointerCapture?.(event.pointerId)

@@ -22,8 +22,7 @@ export function CardCheck() {
   if (check === 'disagrees')
     return (
       <p className="tray-check">
-        <b>Card disagrees</b> with {other}: look for shadow or glare on either, and whether the Lab written here is that
-        of this card.
+        <b>Card disagrees</b> with {other}: see above.
       </p>
     )
   return (

@@ -1,7 +1,8 @@
 import { useShallow } from 'zustand/react/shallow'
 import type { BoundPart, ReadColour } from '../../../../../shared-core/records/reading.ts'
+import { weighedParts } from '../../../../parts/bound-parts.ts'
 import { labFigures } from '../../../../parts/lab-figures.ts'
-import { sayNumber } from '../../../../parts/say-numbers.ts'
+import { sayBound, sayNumber } from '../../../../parts/say-numbers.ts'
 import { useAnswer } from '../../../../state/asking.ts'
 import { useStore } from '../../../../state/store.ts'
 import { type LiveReading, useDesk } from '../../desk-state.ts'
@@ -30,7 +31,7 @@ export function AreaColour({ result }: { result: LiveReading['results'][number] 
     <>
       <p>
         <span className="num">
-          Lab {labFigures(colour.lab, settings)} <b>± {sayNumber(colour.bound90, 1, settings)} dE00</b>
+          Lab {labFigures(colour.lab, settings)} <b>± {sayBound(colour.bound90, settings)} dE00</b>
         </span>
         , {levelInWords[colour.level]}
       </p>
@@ -51,13 +52,13 @@ function Why({ colour: { parts, level, bound90 } }: { colour: ReadColour }) {
   const settings = useStore((s) => s.settings)
   const [tiles, flat] = useDesk(useShallow((s) => [s.marks.tiles.length > 0, s.circumstances.flatPhotoId !== null]))
   const setups = (useAnswer('setups.list', {}).value?.setups.length ?? 0) > 0
-  const sorted = parts.toSorted((a, b) => b.de00 - a.de00)
+  const { main, rest } = weighedParts(parts)
   const helps = whatHelps(parts, level, { tiles, flat, setups })
   return (
     <details className="tray-why">
-      <summary>Why ± {sayNumber(bound90, 1, settings)}</summary>
+      <summary>Why ± {sayBound(bound90, settings)}</summary>
       <dl className="tray-parts">
-        {sorted.map((part) => (
+        {main.map((part) => (
           <div key={`${part.cause} ${part.words}`}>
             <dt>
               {part.words}
@@ -66,10 +67,16 @@ function Why({ colour: { parts, level, bound90 } }: { colour: ReadColour }) {
             <dd className="num">{sayNumber(part.de00, 1, settings)}</dd>
           </div>
         ))}
+        {rest === null ? null : (
+          <div>
+            <dt>smaller causes together</dt>
+            <dd className="num">{sayNumber(rest, 1, settings)}</dd>
+          </div>
+        )}
       </dl>
       <p className="fine">
         dE00: nine of ten readings lie within. Parts add as squares, so the largest counts most.
-        {sorted.some(({ shared }) => shared !== undefined)
+        {main.some(({ shared }) => shared !== undefined)
           ? ' What is shared cancels when two panels of one photo are compared.'
           : ''}
       </p>

@@ -3,7 +3,7 @@ import { Caution } from '../../../../parts/caution.tsx'
 import { gamutWord } from '../../../../parts/gamut-word.ts'
 import { labFigures } from '../../../../parts/lab-figures.ts'
 import { Paint } from '../../../../parts/lab-swatch.tsx'
-import { sayNumber } from '../../../../parts/say-numbers.ts'
+import { sayBound } from '../../../../parts/say-numbers.ts'
 import { Strokes } from '../../../../parts/strokes.tsx'
 import { useStore } from '../../../../state/store.ts'
 import { nameOf } from '../../desk/plates.tsx'
@@ -22,7 +22,7 @@ export function Readings() {
   )
   const settings = useStore((s) => s.settings)
   const areas = areasOf(marks)
-  if (areas.length === 0) return <p className="fine">Nothing is marked yet: the colour is read as soon as it is.</p>
+  if (areas.length === 0) return <p className="fine">No panel is marked yet: its colour is read as soon as it is.</p>
   const fault = faultIn(marks)
   if (fault) return <Caution message={`${fault}.`} />
   // While a newer answer is on its way the older one stays, as long as it belongs to the same areas.
@@ -31,7 +31,7 @@ export function Readings() {
   const ofPhoto = reading?.photo ?? []
   const bounds = results.flatMap((result) => result?.colour?.bound90 ?? [])
   const levels = new Set(results.flatMap((result) => result?.colour?.level ?? []))
-  const say = (value: number) => sayNumber(value, 1, settings)
+  const say = (value: number) => sayBound(value, settings)
   const [least, most] = [Math.min(...bounds), Math.max(...bounds)]
   return (
     <div className="tray-readings" aria-busy={asking}>
@@ -102,9 +102,8 @@ export function Readings() {
             const name = nameOf(area, i, panel?.steps.find((s) => s.id === area.area.stepId)?.coats)
             const gamut = result?.colour ? gamutWord(result.colour.lab) : null
             return [
-              ...(result?.refused ? [{ name, ...result.refused }] : []),
               // what is wrong with the whole photo is said once, above
-              ...(result?.colour?.cautions ?? [])
+              ...[...(result?.refused ? [result.refused] : []), ...(result?.colour?.cautions ?? [])]
                 .filter((caution) => !ofPhoto.some(({ code }) => code === caution.code))
                 .map((caution) => ({ name, ...caution })),
               ...(gamut

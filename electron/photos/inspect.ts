@@ -136,7 +136,10 @@ async function decodeOnce(path: string, facts: Facts, signal?: AbortSignal): Pro
   try {
     // an eighth as wide: a JPEG's every code is still read, and a cut or broken one found, at a fraction of the work
     const picture = await openPicture(path, facts)
-    await picture.resize({ width: Math.max(1, Math.ceil(facts.width / 8)) }).raw().toBuffer()
+    await picture
+      .resize({ width: Math.max(1, Math.ceil(facts.width / 8)) })
+      .raw()
+      .toBuffer()
   } catch (error) {
     throw refusalOf(error)
   }

@@ -50,6 +50,7 @@ function ItsPhoto({ photoId, onGo }: { photoId: string; onGo: () => void }) {
   const route = { at: 'tray', photoId } as const
   return (
     <a
+      className="btn plain"
       href={pathOf(route)}
       onClick={(event) => {
         if (event.ctrlKey || event.metaKey || event.shiftKey) return

@@ -13,7 +13,7 @@ import type { Paint } from './paint.ts'
  * points less often.
  */
 const byLevel = {
-  card: { least: 3.8, camera: 0.47, response: 0.03 },
+  card: { least: 3.6, camera: 0.47, response: 0.03 },
   tiles: { least: 0.8, camera: 1.3, response: 0.08 },
   chart: { least: 0.6, camera: 0.75, response: 0.13 },
   'set-up': { least: 2, camera: 0.8, response: 0.06 },
@@ -48,6 +48,8 @@ const size = {
   curved: 4,
   /** Where only card or tiles calibrate: rooms and streets send stray light, and phones render them each their own way. */
   busy: 4,
+  /** A set-up in another light than its own errs like a card alone, or more. */
+  drift: 6,
   uncalibrated: 20,
   mixed: 6,
 }
@@ -70,6 +72,8 @@ export type Seen = {
   chartLeft: number | null
   /** Much else is in the photo: see `isBusy`. */
   busy: boolean
+  /** The photo does not look like those of its set-up. */
+  drifted: boolean
   /** The photo's light was found to be of two colours. */
   mixed: boolean
   tone: Tone
@@ -96,7 +100,7 @@ function cameraWords(level: Level, tone: Tone): string {
 
 /** All parts that are worth naming, largest first. */
 export function boundParts(seen: Seen): BoundPart[] {
-  const { lab, paint, grid, round, calibration, camera, level, chartLeft, mixed, tone, busy, far } = seen
+  const { lab, paint, grid, round, calibration, camera, level, chartLeft, mixed, tone, busy, far, drifted } = seen
   const parts: BoundPart[] = []
   const add = (cause: string, de00: number, text: string, shared?: BoundPart['shared']) => {
     if (de00 >= 0.05) parts.push({ cause, de00, words: text, ...(shared ? { shared } : {}) })
@@ -123,6 +127,8 @@ export function boundParts(seen: Seen): BoundPart[] {
   } else {
     add('uncalibrated', size.uncalibrated, 'no card: exposure and white balance of the camera are still in it', 'photo')
   }
+  if (drifted)
+    add('drift', size.drift, 'this photo does not look like the set-up’s: another light, balance or camera', 'photo')
   if (busy && (level === 'card' || level === 'tiles'))
     add(
       'surroundings',
@@ -135,7 +141,7 @@ export function boundParts(seen: Seen): BoundPart[] {
     add(
       'card',
       (size.unevenCard + 3 * calibration.unevenness) * lightToDe(calibration.unevenness, lab.l),
-      'the card is not lit evenly',
+      'how evenly the card is lit',
       'photo',
     )
     add('card-noise', 2 * lightToDe(calibration.noise, lab.l), 'noise on the card', 'photo')

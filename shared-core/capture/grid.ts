@@ -80,86 +80,139 @@ export function gridOf(pixels: Pixels, tables: DecodeTables, shape: Shape, sampl
 
 type Inside = { box: PixelBox; step: number; toUnit: Homography; isRound: boolean }
 
-/** The loop over all pixels of an area: written out, because a photo has millions of them. */
+/** What one row of pixels is summed with, and into. */
+type Summing = Inside & {
+  data: Pixels['data']
+  width: number
+  full: number
+  tables: DecodeTables
+  columns: number
+  rows: number
+  sums: Float64Array
+  /** At the largest number, red green blue; at 0, red green blue; pixels. */
+  counts: Float64Array
+}
+
 function sumBlocks(
   pixels: Pixels,
-  [red, green, blue]: DecodeTables,
-  { box, step, toUnit, isRound }: Inside,
+  tables: DecodeTables,
+  inside: Inside,
   { columns, rows }: Pick<Grid, 'columns' | 'rows'>,
 ) {
   const sums = new Float64Array(columns * rows * fields)
-  const full = fullOf(pixels)
+  const counts = new Float64Array(7)
   const { data, width } = pixels
-  const [h0, h1, h2, h3, h4, h5, h6, h7, h8] = toUnit
-  let pixelCount = 0
-  let [redFull, greenFull, blueFull, redZero, greenZero, blueZero] = [0, 0, 0, 0, 0, 0]
+  const summing = { ...inside, data, width, full: fullOf(pixels), tables, columns, rows, sums, counts }
+  const { box, step } = inside
+  for (let y = box.top; y < box.top + box.height; y += step) sumRow(summing, y)
+  const atFull: Triple = [counts[0]!, counts[1]!, counts[2]!]
+  const atZero: Triple = [counts[3]!, counts[4]!, counts[5]!]
+  return { sums, atFull, atZero, pixelCount: counts[6]! }
+}
+
+/**
+ * The loop over the pixels of a row: written out, because a photo has millions of them, and by itself, because an engine
+ * makes a function fast that is called often, and hardly one that is called once.
+ */
+function sumRow(summing: Summing, y: number): void {
+  const { data, width, full, columns, rows, sums, counts, isRound } = summing
+  const [red, green, blue] = summing.tables
+  const [h0, h1, h2, h3, h4, h5, h6, h7, h8] = summing.toUnit
+  const { box, step } = summing
+  const [left, right] = [box.left | 0, (box.left + box.width) | 0]
+  const py = y + 0.5
+  const uy = h1 * py
+  const vy = h4 * py
+  const wy = h7 * py
   // the sums of the block that the pixels are just in; neighbours mostly share it
-  let cell = 0
-  let [sumRed, sumGreen, sumBlue, squares, count] = [0, 0, 0, 0, 0]
-  for (let y = box.top; y < box.top + box.height; y += step) {
-    const py = y + 0.5
-    const [uy, vy, wy] = [h1 * py, h4 * py, h7 * py]
-    for (let x = box.left; x < box.left + box.width; x += step) {
-      const px = x + 0.5
-      const w = h6 * px + wy + h8
-      let u = h0 * px + uy + h2
-      let v = h3 * px + vy + h5
-      // a division takes as long as all the rest, and a whole photo needs none
-      if (w !== 1) {
-        u /= w
-        v /= w
-      }
-      if (!(u >= 0 && u < 1 && v >= 0 && v < 1)) continue
-      if (isRound && (u - 0.5) * (u - 0.5) + (v - 0.5) * (v - 0.5) > 0.25) continue
-      const at = (y * width + x) * 3
-      const r = data[at]!
-      const g = data[at + 1]!
-      const b = data[at + 2]!
-      const lr = red[r]!
-      const lg = green[g]!
-      const lb = blue[b]!
-      const sum = lr + lg + lb
-      // u and v are below 1 and not below 0
-      const here = (((v * rows) | 0) * columns + ((u * columns) | 0)) * fields
-      if (here !== cell) {
+  let cell = -1
+  let sumRed = 0
+  let sumGreen = 0
+  let sumBlue = 0
+  let squares = 0
+  let clipped = 0
+  let clippedTwice = 0
+  let count = 0
+  // of the row
+  let redFull = 0
+  let greenFull = 0
+  let blueFull = 0
+  let redZero = 0
+  let greenZero = 0
+  let blueZero = 0
+  let seen = 0
+  for (let x = left; x < right; x += step) {
+    const px = x + 0.5
+    const w = h6 * px + wy + h8
+    const u = (h0 * px + uy + h2) / w
+    const v = (h3 * px + vy + h5) / w
+    if (!(u >= 0 && u < 1 && v >= 0 && v < 1)) continue
+    if (isRound && (u - 0.5) * (u - 0.5) + (v - 0.5) * (v - 0.5) > 0.25) continue
+    // u and v are not below 0: cutting their fractions off is rounding down
+    const here = (((v * rows) | 0) * columns + ((u * columns) | 0)) * fields
+    if (here !== cell) {
+      if (cell >= 0) {
         sums[cell] = sumRed
         sums[cell + 1] = sumGreen
         sums[cell + 2] = sumBlue
         sums[cell + 3] = squares
-        sums[cell + 6] = count
-        cell = here
-        sumRed = sums[cell]!
-        sumGreen = sums[cell + 1]!
-        sumBlue = sums[cell + 2]!
-        squares = sums[cell + 3]!
-        count = sums[cell + 6]!
+        sums[cell + 4]! += clipped
+        sums[cell + 5]! += clippedTwice
+        sums[cell + 6]! += count
       }
-      sumRed += lr
-      sumGreen += lg
-      sumBlue += lb
-      squares += sum * sum
-      count++
-      pixelCount++
-      if (r === full || g === full || b === full) {
-        if (r === full) redFull++
-        if (g === full) greenFull++
-        if (b === full) blueFull++
-        sums[cell + 4]!++
-        if (Number(r === full) + Number(g === full) + Number(b === full) > 1) sums[cell + 5]!++
-      }
-      if (r === 0) redZero++
-      if (g === 0) greenZero++
-      if (b === 0) blueZero++
+      cell = here
+      sumRed = sums[cell]!
+      sumGreen = sums[cell + 1]!
+      sumBlue = sums[cell + 2]!
+      squares = sums[cell + 3]!
+      clipped = 0
+      clippedTwice = 0
+      count = 0
     }
+    const at = (y * width + x) * 3
+    const r = data[at]!
+    const g = data[at + 1]!
+    const b = data[at + 2]!
+    const lr = red[r]!
+    const lg = green[g]!
+    const lb = blue[b]!
+    const sum = lr + lg + lb
+    sumRed += lr
+    sumGreen += lg
+    sumBlue += lb
+    squares += sum * sum
+    count++
+    seen++
+    // counted without branches: one that is rarely taken makes the engine start over when it is
+    const redIs = r === full ? 1 : 0
+    const greenIs = g === full ? 1 : 0
+    const blueIs = b === full ? 1 : 0
+    const out = redIs + greenIs + blueIs
+    clipped += out > 0 ? 1 : 0
+    clippedTwice += out > 1 ? 1 : 0
+    redFull += redIs
+    greenFull += greenIs
+    blueFull += blueIs
+    redZero += r === 0 ? 1 : 0
+    greenZero += g === 0 ? 1 : 0
+    blueZero += b === 0 ? 1 : 0
   }
-  sums[cell] = sumRed
-  sums[cell + 1] = sumGreen
-  sums[cell + 2] = sumBlue
-  sums[cell + 3] = squares
-  sums[cell + 6] = count
-  const atFull: Triple = [redFull, greenFull, blueFull]
-  const atZero: Triple = [redZero, greenZero, blueZero]
-  return { sums, atFull, atZero, pixelCount }
+  if (cell >= 0) {
+    sums[cell] = sumRed
+    sums[cell + 1] = sumGreen
+    sums[cell + 2] = sumBlue
+    sums[cell + 3] = squares
+    sums[cell + 4]! += clipped
+    sums[cell + 5]! += clippedTwice
+    sums[cell + 6]! += count
+  }
+  counts[0]! += redFull
+  counts[1]! += greenFull
+  counts[2]! += blueFull
+  counts[3]! += redZero
+  counts[4]! += greenZero
+  counts[5]! += blueZero
+  counts[6]! += seen
 }
 
 const cellsAlong = (side: number) => Math.min(mostCells, Math.max(1, Math.floor(side / leastCellSide)))

@@ -24,7 +24,27 @@ export function leastSquares(
 ): number[] {
   const width = count + 1
   const sums = new Float64Array(count * width)
-  for (let n = 0, at = 0; n < values.length; n++, at += count) {
+  for (let from = 0; from < values.length; from += 32)
+    addUp(sums, { terms, count, values }, weights, from, Math.min(from + 32, values.length))
+  const rows = Array.from({ length: count }, (_row, i) =>
+    Array.from({ length: width }, (_entry, j) => (j < i ? sums[j * width + i]! : sums[i * width + j]!)),
+  )
+  rows.forEach((row, i) => {
+    row[i]! += ridge[i] ?? 0
+  })
+  return solveLinear(rows)
+}
+
+/** The upper half of the normal equations; a few values at a time, so that the engine soon makes it fast. */
+function addUp(
+  sums: Float64Array,
+  { terms, count, values }: Equations,
+  weights: Float64Array,
+  from: number,
+  to: number,
+): void {
+  const width = count + 1
+  for (let n = from, at = from * count; n < to; n++, at += count) {
     const weight = weights[n]!
     if (weight === 0) continue
     for (let i = 0; i < count; i++) {
@@ -33,13 +53,6 @@ export function leastSquares(
       sums[i * width + count]! += by * values[n]!
     }
   }
-  const rows = Array.from({ length: count }, (_row, i) =>
-    Array.from({ length: width }, (_entry, j) => (j < i ? sums[j * width + i]! : sums[i * width + j]!)),
-  )
-  rows.forEach((row, i) => {
-    row[i]! += ridge[i] ?? 0
-  })
-  return solveLinear(rows)
 }
 
 /** What the terms leave of each value. @param into  written over */

@@ -31,6 +31,8 @@ const brightExposure = 1.6
 /** Metallics reach L* 105 or so beside the glare; what reads brighter than this is a lamp's reflection. */
 const beyondPaint = 112
 
+const driftCodes = new Set([words.setupDrifted.code, words.setupOtherCamera.code])
+
 /** What all areas of a photo are read with. */
 export type Reader = {
   pixels: Pixels
@@ -89,6 +91,7 @@ export function readArea(shape: Shape, photo: readonly Caution[], reader: Reader
     chartLeft,
     far: calibration && farFromCard(surfaceLight(seen, camera), calibration.target),
     busy: isBusy(reader.survey.range),
+    drifted: level === 'set-up' && photo.some(({ code }) => driftCodes.has(code)),
     mixed: photo.includes(words.mixedLight),
     tone: reader.tone,
   })

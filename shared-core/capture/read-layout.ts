@@ -137,8 +137,11 @@ function checkCard(
   return cardAgainst(lightOf(layout.card.lab, profile), surfaceLight(seen, camera), layout.card.lab, profile)
 }
 
-const bySetup = (photo: readonly Caution[]): CardCheck =>
-  photo.includes(words.setupOtherLight) ? 'disagrees' : 'agrees'
+/** Where the balance has drifted from the set-up's, another light and a card of another colour look the same. */
+function bySetup(photo: readonly Caution[]): CardCheck {
+  if (photo.includes(words.setupOtherLight)) return 'disagrees'
+  return photo.includes(words.setupDrifted) ? 'not-checked' : 'agrees'
+}
 
 function cautionOnPaint(layout: Layout, card: CardResult | null, areas: readonly Area[]): Caution | null {
   if (!layout.card || !card?.calibration) return null

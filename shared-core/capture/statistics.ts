@@ -3,30 +3,40 @@
  * behind it.
  * @param values  reordered; without NaN
  * @param place   0 to the count less one
- * Source: C. Hoare, Algorithm 65: Find, Commun. ACM 4 (1961) 321–322.
+ * Source: C. Hoare, Algorithm 65: Find, Commun. ACM 4 (1961) 321–322; parted in three (E. Dijkstra, A Discipline of
+ * Programming (1976), ch. 14), because a file's numbers hold many alike.
  */
 export function selectAt(values: Float64Array, place: number): number {
+  const like = new Int32Array(2)
   let low = 0
   let high = values.length - 1
   while (low < high) {
-    const pivot = values[place]!
-    let i = low
-    let j = high
-    do {
-      while (values[i]! < pivot) i++
-      while (pivot < values[j]!) j--
-      if (i <= j) {
-        const held = values[i]!
-        values[i] = values[j]!
-        values[j] = held
-        i++
-        j--
-      }
-    } while (i <= j)
-    if (j < place) low = i
-    if (place < i) high = j
+    part(values, low, high, values[place]!, like)
+    if (place < like[0]!) high = like[0]! - 1
+    else if (place > like[1]!) low = like[1]! + 1
+    else break
   }
   return values[place]!
+}
+
+/** Smaller ones, those like the pivot, larger ones. @param like  gets the first and last place of those in the middle */
+function part(values: Float64Array, low: number, high: number, pivot: number, like: Int32Array): void {
+  let [first, last] = [low, high]
+  for (let i = low; i <= last; ) {
+    const value = values[i]!
+    if (value < pivot) {
+      values[i] = values[first]!
+      values[first] = value
+      first++
+      i++
+    } else if (value > pivot) {
+      values[i] = values[last]!
+      values[last] = value
+      last--
+    } else i++
+  }
+  like[0] = first
+  like[1] = last
 }
 
 /** Linear interpolation between order statistics. @param p 0 to 1 @returns NaN for no values */
@@ -50,7 +60,7 @@ export function quantileIn(values: Float64Array, p: number): number {
  * Source: Bickel and Frühwirth, Comput. Stat. Data Anal. 50 (2006) 3500–3530.
  */
 export function halfSampleMode(values: readonly number[]): number {
-  let sorted = new Float64Array(values).sort()
+  let sorted = new Float64Array(values).toSorted()
   while (sorted.length > 3) {
     const half = Math.ceil(sorted.length / 2)
     let best = 0

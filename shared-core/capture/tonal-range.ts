@@ -16,52 +16,42 @@ const samples = 60_000
 const apart = 0.25
 const share = 0.01
 const darkShare = 0.003
-/** Added to the light, so that black has a level. */
-const black = 1e-4
-const lowestLevel = Math.floor(Math.log(black) / apart)
-/** Light does not go above 1 by much, whatever the profile's curves. */
-const mostLevels = 2 - lowestLevel + Math.ceil(1 / apart)
 
 export const isBusy = ({ levels }: TonalRange): boolean => levels >= busyLevels
 
 /** Looks at 2 × 2 pixels each on a square lattice: single pixels are noise. */
 export function tonalRangeOf({ width, height, data }: Pixels, [red, green, blue]: DecodeTables): TonalRange {
   const step = Math.max(2, Math.ceil(Math.sqrt((width * height) / samples)))
-  const columns = Math.ceil((width - 1) / step)
-  const count = columns * Math.ceil((height - 1) / step)
-  if (!(count > 0)) return { levels: 0, darkest: [0, 0, 0] }
-  const lights = new Float64Array(3 * count)
+  const columns = Math.ceil(Math.max(0, width - 1) / step)
+  const rows = Math.ceil(Math.max(0, height - 1) / step)
+  const count = columns * rows
+  if (count === 0) return { levels: 0, darkest: [0, 0, 0] }
+  const lights = new Float64Array(count * 3)
   const sums = new Float64Array(count)
-  const counts = new Float64Array(mostLevels)
-  let n = 0
-  for (let y = 0; y + 1 < height; y += step) {
-    for (let x = 0; x + 1 < width; x += step, n++) {
-      const at = (y * width + x) * 3
-      const below = at + width * 3
-      const r = quarters(red[data[at]!]!, red[data[at + 3]!]!, red[data[below]!]!, red[data[below + 3]!]!)
-      const g = quarters(
-        green[data[at + 1]!]!,
-        green[data[at + 4]!]!,
-        green[data[below + 1]!]!,
-        green[data[below + 4]!]!,
-      )
-      const b = quarters(blue[data[at + 2]!]!, blue[data[at + 5]!]!, blue[data[below + 2]!]!, blue[data[below + 5]!]!)
-      const sum = (r + 2 * g + b) / 4
-      lights[3 * n] = r
-      lights[3 * n + 1] = g
-      lights[3 * n + 2] = b
-      sums[n] = sum
-      const level = Math.floor(Math.log(sum + black) / apart) - lowestLevel
-      counts[Math.min(mostLevels - 1, Math.max(0, level))]!++
+  const levels = new Map<number, number>()
+  for (let n = 0; n < count; n++) {
+    const first = Math.floor(n / columns) * step * width + (n % columns) * step
+    let r = 0
+    let g = 0
+    let b = 0
+    for (let corner = 0; corner < 4; corner++) {
+      const at = (first + (corner & 1) + (corner >> 1) * width) * 3
+      r += red[data[at]!]!
+      g += green[data[at + 1]!]!
+      b += blue[data[at + 2]!]!
     }
+    lights[n * 3] = r / 4
+    lights[n * 3 + 1] = g / 4
+    lights[n * 3 + 2] = b / 4
+    const sum = (r + 2 * g + b) / 16
+    sums[n] = sum
+    const level = Math.floor(Math.log(sum + 1e-4) / apart)
+    levels.set(level, (levels.get(level) ?? 0) + 1)
   }
-  const limit = selectAt(sums.slice(), Math.floor(darkShare * (count - 1)))
-  const at = 3 * sums.indexOf(limit)
+  const dark = selectAt(sums.slice(), Math.floor(darkShare * (count - 1)))
+  const at = sums.indexOf(dark) * 3
   return {
-    levels: counts.filter((held) => held >= share * count).length,
+    levels: [...levels.values()].filter((held) => held >= share * count).length,
     darkest: [lights[at]!, lights[at + 1]!, lights[at + 2]!],
   }
 }
-
-/** The mean of four, summed as quarters. */
-const quarters = (a: number, b: number, c: number, d: number) => a / 4 + b / 4 + c / 4 + d / 4

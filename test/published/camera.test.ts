@@ -26,9 +26,8 @@ type Triple = [number, number, number]
 
 const within = (most: number) => fc.double({ min: -most, max: most, noNaN: true })
 const terms = (count: number, most: number) => fc.array(within(most), { minLength: count, maxLength: count })
-const light = fc.tuple(
-  ...([0, 1, 2].map(() => fc.double({ min: 0.02, max: 1, noNaN: true })) as never),
-) as fc.Arbitrary<Triple>
+const channel = fc.double({ min: 0.02, max: 1, noNaN: true })
+const light = fc.tuple(channel, channel, channel)
 /** Colour terms alone: no tone curve, no flare, gain 1. */
 const colourOnly = fc
   .record({ cross: terms(6, 0.15), root: terms(9, 0.2) })
@@ -137,16 +136,19 @@ describe('the tone curve', () => {
     fc.assert(
       fc.property(tone, (curve) => {
         fc.pre(curve.contrast !== 0 || curve.power !== 0)
-        for (const bits of [8, 16] as const) {
+        const worst = ([8, 16] as const).map((bits) => {
           const plain = decodeTable(srgbProfile, bits)[0]
           const table = untonedTables(decodeTable(srgbProfile, bits), curve)[0]
           expect(table.length).toBe(plain.length)
+          let most = 0
           for (let code = 0; code < table.length; code += bits === 8 ? 1 : 97) {
             const direct = undoTone(plain[code]!, curve)
-            if (bits === 8) expect(table[code]).toBe(direct)
-            else expect(Math.abs(lightness(table[code]!) - lightness(direct))).toBeLessThan(0.01)
+            most = Math.max(most, Math.abs(lightness(table[code]!) - lightness(direct)))
           }
-        }
+          return most
+        })
+        expect(worst[0]).toBe(0)
+        expect(worst[1]).toBeLessThan(0.01)
       }),
       { numRuns: 25 },
     )
@@ -198,10 +200,10 @@ describe('the chart', () => {
 
   const cones = (xyz: number[]) => bradford.map((row) => row.reduce((sum, v, i) => sum + v * xyz[i]!, 0))
   const toXyz = ([x, y, Y]: Triple) => [(x * Y) / y, Y, ((1 - x - y) * Y) / y].map((v) => v / 100)
-  const [c, d50] = [cones(toXyz([0.3101, 0.3162, 100])), cones([0.9642, 1, 0.8251])]
+  const [whiteC, whiteD50] = [cones(toXyz([0.3101, 0.3162, 100])), cones([0.9642, 1, 0.8251])]
   /** The first chart's own table, taken from illuminant C to D50. */
   const original = mccamy.map((xyY) => {
-    const [p, q, r] = cones(toXyz(xyY)).map((v, i) => (v * d50[i]!) / c[i]!) as Triple
+    const [p, q, r] = cones(toXyz(xyY)).map((v, i) => (v * whiteD50[i]!) / whiteC[i]!) as Triple
     // cone responses back to XYZ by Cramer's rule
     const [m0, m1, m2] = bradford
     const det = (u: readonly number[], v: readonly number[], w: readonly number[]) =>

@@ -187,8 +187,8 @@ describe('views side by side', () => {
     ])
     const [first] = sides.querySelectorAll('.panel-texture-line')
     expect([...first!.querySelectorAll('.panel-texture')].map((one) => one.textContent)).toEqual([
-      '12 % coarse0.42 mm grain3.1 glints/cm²',
-      '12 % coarse0.42 mm grain3.1 glints/cm²',
+      '12 % coarse0.4 mm grain3.1 glints/cm²',
+      '12 % coarse0.4 mm grain3.1 glints/cm²',
       '12 % coarse3.1 glints/cm²',
     ])
     await click(sides.querySelectorAll<HTMLElement>('.panel-side')[5])

@@ -6,7 +6,7 @@ import { useStore } from '../../renderer/state/store.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import { buttonSaying, click, press, settle, show, type } from './mounting.ts'
-import { panel, shown } from './sample-rack.ts'
+import { panel, rackInfo, shown } from './sample-rack.ts'
 import {
   cardQuad,
   choosePanel,
@@ -79,6 +79,23 @@ describe('the pile', () => {
     useStore.setState({ route: { at: 'tray', photoId: 'nowhere' } })
     const host = await show(<Place />)
     expect(host.textContent).toContain('This photo is not in the rack.')
+  })
+
+  it('leaves the desk when its taking in is undone, and comes back with redo', async () => {
+    const photo = waiting('first')
+    tray.photos = [photo]
+    const host = await show(<Place />)
+    expect(host.querySelector('.tray-desk')).not.toBeNull()
+    const change = async (revision: number, photos: typeof tray.photos) => {
+      tray.photos = photos
+      await act(async () => useStore.setState({ rack: { ...rackInfo, revision } }))
+      await settle()
+    }
+    await change(rackInfo.revision + 1, [])
+    expect(host.querySelector('.tray-desk')).toBeNull()
+    expect(host.textContent).toContain('This photo is not in the rack.')
+    await change(rackInfo.revision + 2, [photo])
+    expect(host.querySelector('.tray-desk')).not.toBeNull()
   })
 })
 

@@ -82,7 +82,6 @@ describe('a contrasty camera with flare, a tint and strong colours', () => {
       number,
       number,
     ]
-    console.log(JSON.stringify(byTiles.results[0]!.colour!.parts), JSON.stringify(byCard.results[0]!.colour!.parts))
     expect(tiles).toBeLessThan(plain)
     expect(chart).toBeLessThan(tiles)
     expect(setUp).toBeLessThan(tiles)
@@ -235,13 +234,11 @@ describe('fitting a camera', () => {
         fc.record({ tiles: fc.boolean(), chart: fc.boolean(), card: fc.boolean() }),
         (camera, marked) => {
           const small = pictureOf({ things: all, camera, background: boards })
-          for (const { colour, refused } of readLayout(small, srgbProfile, markedOf(marked)).results) {
-            if (!colour) expect(refused?.remedy).toBeTruthy()
-            else {
-              const { lab, bound90, parts } = colour
-              expect([lab.l, lab.a, lab.b, bound90, ...parts.map((p) => p.de00)].every(Number.isFinite)).toBe(true)
-              expect(bound90).toBeGreaterThan(0)
-            }
+          const { results } = readLayout(small, srgbProfile, markedOf(marked))
+          expect(results.every(({ colour, refused }) => colour !== null || refused !== null)).toBe(true)
+          for (const { lab, bound90, parts } of results.flatMap(({ colour }) => colour ?? [])) {
+            expect([lab.l, lab.a, lab.b, bound90, ...parts.map((p) => p.de00)].every(Number.isFinite)).toBe(true)
+            expect(bound90).toBeGreaterThan(0)
           }
         },
       ),

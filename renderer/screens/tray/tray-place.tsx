@@ -32,6 +32,11 @@ export function TrayPlace({ photoId }: { photoId: string | null }) {
   }, [photoId, first])
   const onDesk = useDesk((s) => s.photo?.id ?? null)
   const { error } = useAnswer('photos.get', photoId === null ? null : { photoId })
+  const isGone = error?.code === 'photo/absent'
+  useEffect(() => {
+    // its taking in was undone: there is nothing left to mark
+    if (isGone) useDesk.setState({ photo: null })
+  }, [isGone])
   const drop = useDrop()
   return (
     <main className="tray" aria-label="Tray" {...drop.handlers}>

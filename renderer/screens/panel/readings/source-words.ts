@@ -59,7 +59,11 @@ export function textureInWords(texture: Texture, settings: Settings): string[] {
   const { coarsenessPercent, grainMm, glintsPerCm2 } = texture
   return [
     `${sayNumber(coarsenessPercent, coarsenessPercent < 10 ? 1 : 0, settings)} % coarse`,
-    grainMm === null ? '' : `${sayNumber(grainMm, grainMm < 1 ? 2 : 1, settings)} mm grain`,
-    glintsPerCm2 === null ? '' : `${sayNumber(glintsPerCm2, glintsPerCm2 < 10 ? 1 : 0, settings)} glints/cm²`,
+    grainMm === null ? '' : `${sayNumber(grainMm, grainMm < 0.1 ? 2 : 1, settings)} mm grain`,
+    glintsPerCm2 === null
+      ? ''
+      : glintsPerCm2 < 0.05
+        ? 'no glints'
+        : `${sayNumber(glintsPerCm2, glintsPerCm2 < 10 ? 1 : 0, settings)} glints/cm²`,
   ].filter(Boolean)
 }

@@ -80,8 +80,14 @@ export function ToolHint() {
   if (!tool) return null
   return (
     <p className="tray-hint" role="status">
-      {set > 0 ? `Corner ${set} of 4 is set: click the next.` : hints[tool]} <b>Enter</b> lays it in the middle, to be
-      moved by keys. <b>Esc</b> puts the tool away.
+      {set > 0 ? (
+        `Corner ${set} of 4 is set: click the next.`
+      ) : (
+        <>
+          {hints[tool]} <b>Enter</b> lays it in the middle, to be moved by keys.
+        </>
+      )}{' '}
+      <b>Esc</b> puts the tool away.
     </p>
   )
 }

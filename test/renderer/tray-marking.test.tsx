@@ -1,6 +1,6 @@
 import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import { useDesk } from '../../renderer/screens/tray/desk-state.ts'
+import { layOnDesk, renewPhoto, useDesk } from '../../renderer/screens/tray/desk-state.ts'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Quad } from '../../shared-core/records/area.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
@@ -25,6 +25,19 @@ import {
 
 beforeEach(setTray)
 afterEach(clearTray)
+
+describe('a photo laid on the desk by an older answer', () => {
+  it('shows its own marks as soon as they are known, not those proposed from another photo', () => {
+    layOnDesk(waiting('w1'), proposed, null)
+    expect(useDesk.getState().proposal).toBe(true)
+    const own = { areas: [], card: { ...proposed.card!, lab: { l: 48, a: 0, b: 0 } } }
+    renewPhoto(waiting('w1', own), proposed, null)
+    const { proposal, marks } = useDesk.getState()
+    expect(proposal).toBe(false)
+    expect(marks.list).toEqual([])
+    expect(marks.card?.lab.l).toBe(48)
+  })
+})
 
 describe('marking', () => {
   it('a drag marks the panel in the photo’s own pixels, and the colour is read', async () => {

@@ -132,14 +132,17 @@ export function isMarked({ areas, card, tiles = [], chart = null }: Layout): boo
 /** Takes a newer record of the photo on the desk, and newer proposals; what somebody has begun stays. */
 export function renewPhoto(photo: Photo, proposed: Layout | null, proposedSetupId: string | null): void {
   const desk = get()
-  const { photo: before, past, future, proposal } = desk
+  const { photo: before, past, future, proposal, panel, aim } = desk
   if (!before || before.id !== photo.id) return
-  if (isUntouched(desk) && !isMarked(photo.layout) && desk.offered !== JSON.stringify([proposed, proposedSetupId])) {
+  const own = isMarked(photo.layout)
+  const offeredAnew = isUntouched(desk) && !own && desk.offered !== JSON.stringify([proposed, proposedSetupId])
+  // its own marks arrive while another photo's are still proposed: an older answer had laid it here
+  if (offeredAnew || (proposal && own)) {
     layOnDesk(photo, proposed, proposedSetupId)
-    set({ filed: desk.filed, view: desk.view })
+    set({ filed: desk.filed, view: desk.view, panel, aim })
     return
   }
-  const untouched = past.length === 0 && future.length === 0 && !proposal
+  const untouched = past.length === 0 && future.length === 0
   const changed = JSON.stringify(before.layout) !== JSON.stringify(photo.layout)
   if (untouched && changed) {
     const fresh = marksOf(photo.layout)

@@ -14,13 +14,19 @@ export default defineConfig({
           name: 'node',
           environment: 'node',
           include: ['test/{published,unit,contract,rack,faults}/**/*.test.ts'],
+          setupFiles: ['test/fixed-seed.ts'],
           testTimeout: 30_000,
         },
       },
       {
         root,
         plugins: [react()],
-        test: { name: 'renderer', environment: 'happy-dom', include: ['test/renderer/**/*.test.{ts,tsx}'] },
+        test: {
+          name: 'renderer',
+          environment: 'happy-dom',
+          setupFiles: ['test/fixed-seed.ts'],
+          include: ['test/renderer/**/*.test.{ts,tsx}'],
+        },
       },
       {
         root,

@@ -60,6 +60,9 @@ function nameMixtures(mixture: Mixture): Map<Mixture, string> {
   return names
 }
 
+/** "4 teal in 1 carrier": two parts, and the second carries. */
+const isCarried = (parts: readonly Part[]): boolean => parts.length === 2 && parts[1]?.material?.kind === 'carrier'
+
 /** One mixture as clauses: its ratio first, then what is counted from the whole. */
 function clausesOf(mixture: Mixture, names: Map<Mixture, string>, options: WordsOptions): string[] {
   const called = (part: Part): string =>
@@ -82,8 +85,8 @@ function clausesOf(mixture: Mixture, names: Map<Mixture, string>, options: Words
     }
     return [`${called(first)} straight`, ...extras.map(extraInWords)]
   }
-  const inCarrier = parts.length === 2 && first && second?.material?.kind === 'carrier'
-  const ratio = inCarrier ? `${measured(first)} in ${measured(second)}` : parts.map(measured).join(' : ')
+  const ratio =
+    first && second && isCarried(parts) ? `${measured(first)} in ${measured(second)}` : parts.map(measured).join(' : ')
   return [...(ratio === '' ? [] : [ratio]), ...extras.map(extraInWords)]
 }
 
@@ -101,12 +104,13 @@ export function formulaInWords(mixture: Mixture, options: WordsOptions): string[
     lines.push(`${name} = ${[...clausesOf(inner, names, options), basisWords[inner.basis]].join(', ')}`)
   }
   const lead = mixture.parts[0]?.unit === 'parts' ? (mixture.parts[0].mixture ?? null) : null
-  // The blend that the last line starts with needs no name before it, if it is a plain ratio.
+  // The blend that the last line starts with needs no name before it, if it is a plain ratio; a second “in” would not be.
   const isBare =
     lead !== null &&
     names.get(lead) === 'blend' &&
     lead.parts.length > 1 &&
     lead.parts.every((part) => part.unit === 'parts' && part.material) &&
+    !isCarried(lead.parts) &&
     mixture.parts.filter((part) => part.unit === 'parts').length > 1
   for (const part of mixture.parts) {
     if (part.mixture && !(isBare && part.mixture === lead)) define(part.mixture)

@@ -8,7 +8,7 @@ import { type ParsedFormula, parseFormula } from '../../shared-core/mix/formula.
 import { formulaInShort, formulaInWords } from '../../shared-core/mix/formula-words.ts'
 import { layerWarnings } from '../../shared-core/mix/limits.ts'
 import { sharesOf } from '../../shared-core/mix/quantities.ts'
-import { Mixture } from '../../shared-core/records/mixture.ts'
+import { type MaterialKind, Mixture, type Part } from '../../shared-core/records/mixture.ts'
 import { materialsIn, mixtures, plainMaterials, trickyMaterials } from './mixtures.ts'
 
 const known = ['copper', 'crimson', 'teal', 'violet', 'carrier', 'reducer', 'silver 2', '4 to 1 blue']
@@ -32,6 +32,13 @@ const plain = (mixture: Mixture): unknown =>
     const content = part.material?.name ?? (part.mixture ? plain(part.mixture) : null)
     return part.unit === 'parts' ? [part.amount, content] : [part.amount, content, part.unit]
   })
+
+const part = (amount: number, name: string, kind: MaterialKind): Part => ({
+  amount,
+  unit: 'parts',
+  material: { id: null, name, kind },
+  mixture: null,
+})
 
 const blendIn6 = [
   [
@@ -376,5 +383,24 @@ describe('round trips', () => {
       '1 blend in 6 carrier, by volume',
       'reducer 5 % on top',
     ])
+  })
+
+  it('names a blend that is itself carried, because one line holds a single “in”', () => {
+    const dyeIn2 = {
+      name: 'blend',
+      basis: 'volume' as const,
+      parts: [part(1, 'teal', 'concentrate'), part(2, 'carrier', 'carrier')],
+    }
+    const mixture = {
+      name: '',
+      basis: 'volume' as const,
+      parts: [
+        { amount: 1, unit: 'parts' as const, material: null, mixture: dyeIn2 },
+        part(6, 'slow carrier', 'carrier'),
+      ],
+    }
+    const lines = formulaInWords(mixture, { decimal: 'point', forTyping: true })
+    expect(lines).toEqual(['blend = 1 teal in 2 carrier, by volume', '1 blend in 6 slow carrier, by volume'])
+    expect(parseFormula(lines.join('\n'), { known: materialsIn(mixture) })).toMatchObject({ ok: true, mixture })
   })
 })

@@ -40,6 +40,9 @@ function chromaShare(c: number): number {
   return Math.sqrt(c7 / (c7 + 25 ** 7))
 }
 
+/** 1 + G: how much CIEDE2000 stretches a* of colours of a mean chroma C*ab. */
+export const stretchOfA = (meanChroma: number): number => 1 + 0.5 * (1 - chromaShare(meanChroma))
+
 /**
  * CIEDE2000 taken apart: signed parts as `candidate` seen against `reference`.
  * Swapping the two changes the signs of lightness, chroma and hue and nothing else.
@@ -48,7 +51,7 @@ function chromaShare(c: number): number {
  */
 export function differenceParts(reference: Lab, candidate: Lab, weights: DifferenceWeights = unit): DifferenceParts {
   const meanC = (Math.hypot(reference.a, reference.b) + Math.hypot(candidate.a, candidate.b)) / 2
-  const stretch = 1 + 0.5 * (1 - chromaShare(meanC))
+  const stretch = stretchOfA(meanC)
   const a1 = reference.a * stretch
   const a2 = candidate.a * stretch
   const c1 = Math.hypot(a1, reference.b)

@@ -9,8 +9,8 @@ import { filmSampling, type Spectrum } from '../colour/spectrum.ts'
  */
 
 /** Share of diffuse light that a film of index 1.5 turns back at its surface from within. */
-const diffuseReturn = 0.596
-const directShare = 0.405
+export const diffuseReturn = 0.596
+export const directShare = 0.405
 
 /** A dye and how much of it lies in the film; load 1 is one full cover at 6 carrier : 1 blend. */
 export type DyeLoad = { absorbance: Spectrum; load: number }

@@ -69,6 +69,7 @@ export function fitFilm(library: FilmLibrary, start?: FilmFit): FilmFit {
     usualGun,
     midCoats: new Set(layout.midCoats.keys()),
     scatterPerCoat: scatter,
+    mostSprayed: mostSprayed(library.observations),
     unknowns: z,
     covariance,
     layout,
@@ -80,6 +81,12 @@ export function fitFilm(library: FilmLibrary, start?: FilmFit): FilmFit {
     converged: found.converged,
   }
   return { ...fit, residuals: residualsOf(fit, weightsAt(problem, z)) }
+}
+
+function mostSprayed(observations: readonly FilmObservation[]): Map<string, number> {
+  const most = new Map<string, number>()
+  for (const { dyes } of observations) for (const { id, load } of dyes) most.set(id, Math.max(most.get(id) ?? 0, load))
+  return most
 }
 
 /** The unknowns of an earlier fit, thing by thing. @returns false where it knows too little to start from */

@@ -13,6 +13,8 @@ export type FilmFit = {
   /** Ids of mid coats that were seen. */
   midCoats: ReadonlySet<string>
   scatterPerCoat: number
+  /** The most of each candy that was sprayed, as load, over any ground. */
+  mostSprayed: ReadonlyMap<string, number>
   /** All unknowns, standardised (prior N(0, 1)), and their posterior covariance, n × n row by row. */
   unknowns: Float64Array
   covariance: Float64Array

@@ -8,7 +8,10 @@ import type { FilmPrediction, FilmRecipe } from './recipe.ts'
 import { type FilmState, unpack } from './unknowns.ts'
 
 /** dE00, mean length, that a formula's colour is uncertain by whatever was read. */
-const formulaNoise = 0.3
+export const formulaNoise = 0.3
+
+/** How far Beer and Lambert's law is trusted beyond what was sprayed: ln build per ln of load beyond the most. */
+const lawDoubt = 0.08
 
 const states = new WeakMap<FilmFit, FilmState>()
 /** What a fit's unknowns come to; worked out once. */
@@ -88,6 +91,16 @@ function withBuild(covariance: Float64Array, perBuild: readonly number[], varian
   return covariance.map((value, at) => value + perBuild[Math.floor(at / 3)]! * perBuild[at % 3]! * variance)
 }
 
+/** ln of how far the loads go beyond the most that was sprayed of each candy; 0 within. */
+function beyond({ mostSprayed }: FilmFit, { dyes }: FilmRecipe): number {
+  let most = 0
+  for (const { id, load } of dyes) {
+    const sprayed = mostSprayed.get(id)
+    if (sprayed && load > sprayed) most = Math.max(most, Math.log(load / sprayed))
+  }
+  return most
+}
+
 /**
  * The colour of a recipe with its doubt.
  * @param recipe  any loads, coats, blend and mid coats of things that the fit knows
@@ -97,7 +110,8 @@ export function predictRecipe(fit: FilmFit, recipe: FilmRecipe): FilmPrediction 
   const slope = slopeOf(fit, recipe)
   if (!slope) return null
   const frame = differenceFrame(slope.lab)
-  const covariance = withBuild(spreadOf(fit, slope), slope.perBuild, mixingScatter ** 2)
+  const doubt = Math.hypot(mixingScatter, lawDoubt * beyond(fit, recipe))
+  const covariance = withBuild(spreadOf(fit, slope), slope.perBuild, doubt ** 2)
   const formula = withNoise(framed(frame, covariance), formulaNoise)
   const spread = recipe.dyes.length > 0 ? buildCovariance(recipe.coats, recipe.coats, fit.scatterPerCoat) : 0
   const next = framed(frame, withBuild(covariance, slope.perBuild, spread))

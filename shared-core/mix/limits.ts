@@ -10,7 +10,7 @@ const usualReducerPercent = 10
 const mostReducerPercent = 20
 
 /** Percent of reducer on top of everything else, from percentages on top and of the total; parts are the painter's own. */
-function reducerOnTop(mixture: Mixture): number {
+export function reducerOnTop(mixture: Mixture): number {
   let [onTop, ofTotal] = [0, 0]
   for (const part of mixture.parts) {
     if (part.material?.kind !== 'reducer') continue

@@ -71,3 +71,16 @@ export function toNumber(value: Rational): number {
   const quotient = Number(value.numerator >> above) / Number(value.denominator >> below)
   return quotient * 2 ** Number(above - below)
 }
+
+export const greatest = (a: Rational, b: Rational): Rational => (compare(a, b) >= 0 ? a : b)
+
+export const distance = (a: Rational, b: Rational): Rational => {
+  const between = subtract(a, b)
+  return { ...between, numerator: magnitude(between.numerator) }
+}
+
+/** The largest whole number that is not above the value. */
+export function floor(value: Rational): bigint {
+  const whole = value.numerator / value.denominator
+  return value.numerator < 0n && whole * value.denominator !== value.numerator ? whole - 1n : whole
+}

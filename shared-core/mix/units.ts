@@ -1,77 +1,19 @@
-/** Figures with units as they are typed and shown. Inside, records hold mm, mL, g, kPa and °C only. */
+/** Figures with units as they are typed and shown. Inside, records hold mm, m², µm, mL, g, kg/L, kPa and °C only. */
+import { fromNumber, toNumber } from './rational.ts'
+import { findUnit, type Measure, toRecord } from './units/unit-table.ts'
 
+export type { Measure } from './units/unit-table.ts'
 export type Decimal = 'comma' | 'point'
 export type UnitSystem = 'metric' | 'us'
-
-/** What is being measured. A tip is given in millimetres everywhere (common practice, no source). */
-export type Measure = 'tip' | 'distance' | 'volume' | 'mass' | 'pressure' | 'temperature'
-
-type Unit = {
-  readonly shown: string
-  readonly names: readonly string[]
-  /** Value in the record's unit = (typed + offset) × factor. */
-  readonly factor: number
-  readonly offset?: number
-}
-
-const inch = 25.4
-const poundG = 453.59237
-const gallonMl = 231 * (inch / 10) ** 3
-/** Pound-force per square inch: the pound × standard gravity (9.80665 m/s²) over a square inch, in kPa. */
-const psiKpa = ((poundG / 1000) * 9.80665) / (inch / 1000) ** 2 / 1000
-
-/**
- * Sources: NIST Special Publication 811 (2008), appendix B (inch, pound, psi, bar, degree Fahrenheit);
- * NIST Handbook 44, appendix C (US gallon of 231 cubic inches and its divisions, avoirdupois ounce = pound / 16).
- */
-const length: readonly Unit[] = [
-  { shown: 'mm', names: ['mm', 'millimetre', 'millimetres', 'millimeter', 'millimeters'], factor: 1 },
-  { shown: 'cm', names: ['cm', 'centimetre', 'centimetres', 'centimeter', 'centimeters'], factor: 10 },
-  { shown: 'm', names: ['m', 'metre', 'metres', 'meter', 'meters'], factor: 1000 },
-  { shown: 'in', names: ['in', 'inch', 'inches', '"', '″', '”', "''"], factor: inch },
-]
-const units: Record<Measure, readonly Unit[]> = {
-  tip: length,
-  distance: length,
-  volume: [
-    {
-      shown: 'mL',
-      names: ['ml', 'cc', 'cm3', 'cm³', 'millilitre', 'millilitres', 'milliliter', 'milliliters'],
-      factor: 1,
-    },
-    { shown: 'cL', names: ['cl', 'centilitre', 'centilitres', 'centiliter', 'centiliters'], factor: 10 },
-    { shown: 'dL', names: ['dl', 'decilitre', 'decilitres', 'deciliter', 'deciliters'], factor: 100 },
-    { shown: 'L', names: ['l', 'litre', 'litres', 'liter', 'liters'], factor: 1000 },
-    { shown: 'fl oz', names: ['floz', 'oz', 'ounce', 'ounces', 'fluidounce', 'fluidounces'], factor: gallonMl / 128 },
-    { shown: 'pt', names: ['pt', 'pint', 'pints'], factor: gallonMl / 8 },
-    { shown: 'qt', names: ['qt', 'quart', 'quarts'], factor: gallonMl / 4 },
-    { shown: 'gal', names: ['gal', 'gallon', 'gallons'], factor: gallonMl },
-  ],
-  mass: [
-    { shown: 'g', names: ['g', 'gr', 'gram', 'grams', 'gramme', 'grammes'], factor: 1 },
-    { shown: 'mg', names: ['mg', 'milligram', 'milligrams'], factor: 1 / 1000 },
-    { shown: 'kg', names: ['kg', 'kilo', 'kilos', 'kilogram', 'kilograms'], factor: 1000 },
-    { shown: 'oz', names: ['oz', 'ounce', 'ounces'], factor: poundG / 16 },
-    { shown: 'lb', names: ['lb', 'lbs', 'pound', 'pounds'], factor: poundG },
-  ],
-  pressure: [
-    { shown: 'kPa', names: ['kpa'], factor: 1 },
-    { shown: 'bar', names: ['bar', 'bars'], factor: 100 },
-    { shown: 'mbar', names: ['mbar', 'hpa'], factor: 1 / 10 },
-    { shown: 'MPa', names: ['mpa'], factor: 1000 },
-    { shown: 'psi', names: ['psi', 'psig', 'lb/in2', 'lbf/in2'], factor: psiKpa },
-  ],
-  temperature: [
-    { shown: '°C', names: ['°c', 'c', '℃', 'degc', 'celsius', '°celsius'], factor: 1 },
-    { shown: '°F', names: ['°f', 'f', '℉', 'degf', 'fahrenheit', '°fahrenheit'], factor: 5 / 9, offset: -32 },
-  ],
-}
 
 const examples: Record<Measure, string> = {
   tip: '1.3 mm',
   distance: '150 mm or 6 in',
+  area: '0.8 m², 4500 cm² or 9 ft²',
+  thickness: '12 µm or 0.5 mil',
   volume: '100 mL, 3,5 cl or 3 1/2 oz',
   mass: '25 g or 1/2 oz',
+  density: '0.95 kg/L or 8 lb/gal',
   pressure: '1.1 bar or 16 psi',
   temperature: '21 °C or 70 °F',
 }
@@ -149,7 +91,7 @@ export function formatShort(value: number, digits: number, decimal: Decimal): st
 export type TypedQuantity =
   | {
       ok: true
-      /** In the record's unit: mm, mL, g, kPa or °C. */
+      /** In the record's unit: mm, m², µm, mL, g, kg/L, kPa or °C. */
       value: number
       /** The unit that was typed or taken. */
       unit: string
@@ -163,16 +105,22 @@ export function shownUnit(measure: Measure, system: UnitSystem): string {
   const metric: Record<Measure, string> = {
     tip: 'mm',
     distance: 'mm',
+    area: 'm²',
+    thickness: 'µm',
     volume: 'mL',
     mass: 'g',
+    density: 'kg/L',
     pressure: 'bar',
     temperature: '°C',
   }
   const us: Record<Measure, string> = {
     tip: 'mm',
     distance: 'in',
+    area: 'ft²',
+    thickness: 'mil',
     volume: 'fl oz',
     mass: 'oz',
+    density: 'lb/gal',
     pressure: 'psi',
     temperature: '°F',
   }
@@ -200,9 +148,9 @@ export function parseQuantity(text: string, measure: Measure, system: UnitSystem
     .replaceAll(/[\s.]+/gu, '')
     .toLowerCase()
   const wanted = name === '' ? shownUnit(measure, system) : name
-  const unit = units[measure].find((each) => each.shown === wanted || each.names.includes(wanted))
+  const unit = findUnit(measure, wanted)
   if (!unit) return fail(`“${trimmed.slice(found.end).trim()}” is not a unit that fits here.`)
-  const value = (typed + (unit.offset ?? 0)) * unit.factor
+  const value = toNumber(toRecord(fromNumber(typed), measure, unit.shown))
   if (measure !== 'temperature' && value <= 0) return fail('It has to be more than 0.')
   return { ok: true, value, unit: unit.shown, unitAssumed: name === '' }
 }
@@ -211,22 +159,29 @@ export function parseQuantity(text: string, measure: Measure, system: UnitSystem
 const decimals: Record<string, number> = {
   mm: 0,
   in: 1,
+  'm²': 3,
+  'ft²': 2,
+  µm: 1,
+  mil: 2,
   mL: 1,
   'fl oz': 2,
   g: 1,
   oz: 2,
+  'kg/L': 3,
+  'lb/gal': 2,
   bar: 2,
   psi: 1,
   '°C': 0,
   '°F': 0,
 }
 
-/** @param value in mm, mL, g, kPa or °C; @returns for example "1.10 bar", "16 psi", "150 mm", "1,3 mm" */
+/** @param value in the record's unit, see `unitTable`; @returns for example "1.10 bar", "16 psi", "150 mm", "1,3 mm" */
 export function formatQuantity(value: number, measure: Measure, system: UnitSystem, decimal: Decimal): string {
   const shown = shownUnit(measure, system)
-  const unit = units[measure].find((each) => each.shown === shown)
+  const unit = findUnit(measure, shown)
   if (!unit) throw new Error(`No unit ${shown} for ${measure}`)
-  const figureShown = value / unit.factor - (unit.offset ?? 0)
+  // A figure for reading may be a double, and need not be finite.
+  const figureShown = value / toNumber(unit.factor) - toNumber(unit.offset)
   if (shown === 'bar') return `${formatNumber(figureShown, 2, decimal)} bar`
   return `${formatShort(figureShown, measure === 'tip' ? 2 : (decimals[shown] ?? 1), decimal)} ${shown}`
 }

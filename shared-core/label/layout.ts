@@ -1,5 +1,6 @@
 import type { LabelMark, LabelPage, LabelSize, LabelWording } from '../records/label.ts'
 import type { Panel } from '../records/panel.ts'
+import type { Shown } from '../records/sheet.ts'
 import { type Frame, fitsBeside, frameOf, headMarks, tooSmall } from './head.ts'
 import {
   ascent,
@@ -15,7 +16,7 @@ import {
   type QrRows,
   smallestTextMm,
 } from './measures.ts'
-import { boundSpace, dot, type LabelLine, labelLines, plain } from './text.ts'
+import { boundSpace, dot, type LabelLine, labelLines, plain, usualShows } from './text.ts'
 
 /** Usual sizes of label rolls (common practice, no source); any other is typed. */
 export const labelSizes: readonly { name: string; size: LabelSize }[] = [
@@ -56,15 +57,17 @@ function flow(frame: Frame, lines: readonly LabelLine[], textMm: number, leading
   let top = startMm
 
   for (const line of lines) {
-    const face: Face = line.role === 'title' ? 'bold' : 'regular'
+    const face: Face = line.role === 'title' || line.role === 'loud' ? 'bold' : 'regular'
     const emMm = measure(line.says, face, 1)
     // A caution gives way a little to stay on one line.
     const sizeMm =
       line.role === 'title'
         ? textMm * 1.15
-        : line.role === 'caution'
-          ? clamp((rightMm - marginMm - 0.01) / emMm, smallestTextMm, Math.max(smallestTextMm, textMm * 0.85))
-          : textMm
+        : line.role === 'loud'
+          ? clamp((rightMm - marginMm - 0.01) / emMm, textMm, textMm * 1.6)
+          : line.role === 'caution'
+            ? clamp((rightMm - marginMm - 0.01) / emMm, smallestTextMm, Math.max(smallestTextMm, textMm * 0.85))
+            : textMm
     const left = marginMm + (line.about ? indentMm : 0)
     const width = (text: string): number => measure(plain(text), face, sizeMm)
     let words = line.says.split(' ')
@@ -113,7 +116,7 @@ function splitAt(word: string, roomMm: number, width: (text: string) => number):
 }
 
 /** The fewest labels that hold the lines, on them the largest text, and then the widest lines. */
-function largestThatFits(lines: readonly LabelLine[], frame: Frame): LabelMark[][] | null {
+export function largestThatFits(lines: readonly LabelLine[], frame: Frame): LabelMark[][] | null {
   const smallest = flow(frame, lines, smallestTextMm, closest)
   if (smallest === null) return null
   const attempt = (textMm: number, leading: number): LabelMark[][] | null => {
@@ -138,6 +141,7 @@ function largestThatFits(lines: readonly LabelLine[], frame: Frame): LabelMark[]
  *
  * @param measure  width of a text in the face that will be drawn (DejaVu Sans Condensed, regular or bold)
  * @param qrRows   modules of the QR symbol
+ * @param shows    what stands on it besides the code
  * @throws         Refusal `label/too-small` when not even code and symbol fit, or more than 20 parts would be needed
  */
 export function layOutLabel(
@@ -146,9 +150,10 @@ export function layOutLabel(
   wording: LabelWording,
   measure: MeasureText,
   qrRows: QrRows,
+  shows: ReadonlySet<Shown> = usualShows,
 ): LabelPage[] {
-  const frame = frameOf(panel, size, measure, qrRows)
-  const all = labelLines(panel, wording, size.widthMm < 80)
+  const frame = frameOf({ code: panel.code, symbol: shows.has('qr') ? panel.code : null }, size, measure, qrRows)
+  const all = labelLines(panel, wording, size.widthMm < 80, shows)
   const sprayed = all.find((line) => line.role === 'day')?.says ?? ''
   const isBeside = panel.status !== 'planned' && fitsBeside(frame, sprayed)
   const lines = isBeside ? all.filter((line) => line.role !== 'day') : all
@@ -159,6 +164,6 @@ export function layOutLabel(
     panelId: panel.id,
     part: index + 1,
     of: pages.length,
-    marks: [...headMarks(frame, panel, index + 1, pages.length, isBeside ? sprayed : ''), ...marks],
+    marks: [...headMarks(frame, panel.code, index + 1, pages.length, isBeside ? sprayed : ''), ...marks],
   }))
 }

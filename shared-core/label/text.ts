@@ -2,10 +2,11 @@ import { formulaInWords } from '../mix/formula-words.ts'
 import { formatQuantity, formatShort } from '../mix/units.ts'
 import type { LabelWording } from '../records/label.ts'
 import type { Mixture } from '../records/mixture.ts'
-import type { GunSetup, Layer, LayerKind, Panel } from '../records/panel.ts'
+import type { BoothConditions, GunSetup, Layer, LayerKind, Panel } from '../records/panel.ts'
+import { type Shown, usualPrinting } from '../records/sheet.ts'
 
 /** A line of the label: what it is about in bold, and what is said. Lines without `about` run over the whole width. */
-export type LabelLine = { about: string; says: string; role: 'title' | 'fact' | 'day' | 'caution' }
+export type LabelLine = { about: string; says: string; role: 'title' | 'loud' | 'fact' | 'day' | 'caution' }
 
 /** Binds a figure to what it counts, so that a line never ends in "4". Drawn as an ordinary space. */
 export const boundSpace = '\u00A0'
@@ -25,9 +26,9 @@ export const isocyanateCaution = {
   short: 'Catalysed: isocyanates. Follow the safety data sheet.',
 }
 
-const tidy = (text: string): string => text.replaceAll(/\s+/gu, ' ').trim()
+export const tidy = (text: string): string => text.replaceAll(/\s+/gu, ' ').trim()
 
-const layerWords: Record<LayerKind, string> = {
+export const layerWords: Record<LayerKind, string> = {
   sealer: 'Sealer',
   undercoat: 'Undercoat',
   ground: 'Ground',
@@ -38,11 +39,11 @@ const layerWords: Record<LayerKind, string> = {
   clear: 'Clear',
 }
 
-const coatsInWords = (coats: number, { decimal }: LabelWording): string =>
+export const coatsInWords = (coats: number, { decimal }: LabelWording): string =>
   `${formatShort(coats, 1, decimal)} ${coats === 1 ? 'coat' : 'coats'}`
 
-/** "1, 2, 3, 4 coats in steps" of a panel masked in steps; else the layer's own count. */
-function stepsInWords(layer: Layer, panel: Panel, wording: LabelWording): string {
+/** "steps of 1, 2, 3 and 4 coats" of a panel masked in steps; else the layer's own count. */
+export function stepsInWords(layer: Layer, panel: Panel, wording: LabelWording): string {
   if ((layer.kind !== 'candy' && layer.kind !== 'solid') || panel.steps.length < 2)
     return coatsInWords(layer.coats, wording)
   const counts = panel.steps.map((step) => formatShort(step.coats, 1, wording.decimal))
@@ -67,7 +68,7 @@ function bindClause(clause: string): string {
 }
 
 /** Clauses with a dot between them that stays with the first, so that a line may drop it where it breaks. */
-const clauses = (each: readonly string[]): string =>
+export const clauses = (each: readonly string[]): string =>
   each
     .map(tidy)
     .filter((clause) => clause !== '')
@@ -75,7 +76,7 @@ const clauses = (each: readonly string[]): string =>
     .join(`${dot} `)
 
 /** The clauses of a formula; the basis is said once where it is the same all through, and not of a single material. */
-function formulaClauses(mixture: Mixture, wording: LabelWording): string[] {
+export function formulaClauses(mixture: Mixture, wording: LabelWording): string[] {
   const [only] = mixture.parts
   const lines = formulaInWords(mixture, { decimal: wording.decimal })
   const basis = /, (by (?:volume|mass))$/u
@@ -85,9 +86,10 @@ function formulaClauses(mixture: Mixture, wording: LabelWording): string[] {
   return mixture.parts.length === 1 && only?.material ? said : [...said, ...ends]
 }
 
-function layerLine(layer: Layer, panel: Panel, wording: LabelWording): LabelLine {
-  const formula = layer.mixture ? formulaClauses(layer.mixture, wording) : []
-  const says = clauses([layer.name, ...formula, stepsInWords(layer, panel, wording)])
+function layerLine(layer: Layer, panel: Panel, wording: LabelWording, shows: ReadonlySet<Shown>): LabelLine {
+  const formula = layer.mixture && shows.has('formula') ? formulaClauses(layer.mixture, wording) : []
+  const coats = shows.has('coats') ? stepsInWords(layer, panel, wording) : ''
+  const says = clauses([layer.name, ...formula, coats])
   return { about: layerWords[layer.kind], says, role: 'fact' }
 }
 
@@ -118,7 +120,7 @@ function gunLines(layers: readonly Layer[], wording: LabelWording): LabelLine[] 
 }
 
 /** A hardener anywhere in the build, or a name that says so. */
-const isCatalysed = (panel: Panel): boolean => {
+export const isCatalysed = (panel: Panel): boolean => {
   const has = (mixture: Mixture): boolean =>
     mixture.parts.some((part) => part.material?.kind === 'hardener' || (part.mixture !== null && has(part.mixture)))
   return panel.layers.some(
@@ -138,20 +140,63 @@ const order: readonly (readonly LayerKind[])[] = [
   ['barrier-clear', 'clear'],
 ]
 
+/** "22 °C, 45 % humidity, 10 min between coats, slow reducer": what was written down of it. */
+export function boothInWords(booth: BoothConditions, { decimal, units }: LabelWording): string {
+  return clauses([
+    booth.temperatureC === null ? '' : formatQuantity(booth.temperatureC, 'temperature', units, decimal),
+    booth.humidityPercent === null ? '' : `${formatShort(booth.humidityPercent, 0, decimal)} % humidity`,
+    booth.flashOffMin === null ? '' : `${formatShort(booth.flashOffMin, 1, decimal)} min between coats`,
+    booth.reducerGrade === '' ? '' : `${booth.reducerGrade} reducer`,
+  ])
+}
+
+/** One booth line for each set of conditions. */
+const boothLines = (layers: readonly Layer[], wording: LabelWording): LabelLine[] =>
+  [...new Set(layers.flatMap((layer) => (layer.booth ? [boothInWords(layer.booth, wording)] : [])))].map((says) => ({
+    about: 'Booth',
+    says,
+    role: 'fact' as const,
+  }))
+
+/** Which layers stand there: the colour always, what lies beneath and above it as ticked. */
+export const isShown = (kind: LayerKind, shows: ReadonlySet<Shown>): boolean =>
+  kind === 'candy' || kind === 'solid'
+    ? shows.has('formula') || shows.has('coats')
+    : shows.has(kind === 'ground' ? 'ground' : 'layers')
+
+/** What stands on a label while nobody chose otherwise. */
+export const usualShows: ReadonlySet<Shown> = new Set(usualPrinting.shows.label)
+
 /**
  * Everything a panel's label says below its code, in order: the colour first, then what is beneath and above it.
  * @param short  for narrow labels
  */
-export function labelLines(panel: Panel, wording: LabelWording, short: boolean): LabelLine[] {
-  const layers = order.flatMap((kinds) => panel.layers.filter((layer) => kinds.includes(layer.kind)))
+export function labelLines(
+  panel: Panel,
+  wording: LabelWording,
+  short: boolean,
+  shows: ReadonlySet<Shown> = usualShows,
+): LabelLine[] {
+  const all = order.flatMap((kinds) => panel.layers.filter((layer) => kinds.includes(layer.kind)))
+  const layers = all.filter(({ kind }) => isShown(kind, shows))
   const length = short ? 'short' : 'long'
   const lines: LabelLine[] = [
-    { about: '', says: tidy(panel.title), role: 'title' },
-    ...layers.map((layer) => layerLine(layer, panel, wording)),
-    ...gunLines(layers, wording),
-    { about: panel.status === 'planned' ? 'Planned' : 'Sprayed', says: sprayedInWords(panel), role: 'day' },
-    { about: '', says: colourCaution[length], role: 'caution' },
-    { about: '', says: isCatalysed(panel) ? isocyanateCaution[length] : '', role: 'caution' },
+    { about: '', says: shows.has('title') ? tidy(panel.title) : '', role: 'title' },
+    ...layers.map((layer) => layerLine(layer, panel, wording, shows)),
+    ...(shows.has('gun') ? gunLines(all, wording) : []),
+    ...(shows.has('booth') ? boothLines(all, wording) : []),
+    {
+      about: panel.status === 'planned' ? 'Planned' : 'Sprayed',
+      says: shows.has('date') ? sprayedInWords(panel) : '',
+      role: 'day',
+    },
+    { about: 'Notes', says: shows.has('notes') ? tidy(panel.notes) : '', role: 'fact' },
+    { about: '', says: shows.has('cautions') ? colourCaution[length] : '', role: 'caution' },
+    {
+      about: '',
+      says: shows.has('cautions') && isCatalysed(panel) ? isocyanateCaution[length] : '',
+      role: 'caution',
+    },
   ]
   return lines.filter((line) => line.says !== '')
 }

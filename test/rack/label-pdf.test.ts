@@ -2,94 +2,21 @@
  * The drawn label, measured on its pixels: pdfium rasterises the PDF at 600 dpi, zxing reads the symbol back. Both are
  * independent of what draws. The lengths are those that were asked for; ± 0.2 mm is about five dots of the raster.
  */
-import { mkdtemp, readdir, readFile, rm } from 'node:fs/promises'
-import { createRequire } from 'node:module'
+import { mkdtemp, readdir, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { PDFiumLibrary } from '@hyzyla/pdfium'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader'
 import { drawLabelsPdf, layOutLabels } from '../../electron/print/labels.ts'
 import { labelSizes } from '../../shared-core/label/layout.ts'
 import type { LabelPage } from '../../shared-core/records/label.ts'
 import { longPanel, panelWith } from '../unit/label-panels.ts'
+import { darkExtent, rasterise, readQr } from './raster.ts'
 
-const dotsPerMm = 600 / 25.4
-
-type Raster = { data: Uint8Array; width: number; height: number; widthMm: number; heightMm: number; text: string }
-let library: PDFiumLibrary
 let folder: string
-
 beforeAll(async () => {
-  library = await PDFiumLibrary.init()
   folder = await mkdtemp(join(tmpdir(), 'label-pdf-'))
-  const wasm = await readFile(createRequire(import.meta.url).resolve('zxing-wasm/reader/zxing_reader.wasm'))
-  prepareZXingModule({ overrides: { wasmBinary: new Uint8Array(wasm).buffer } })
 })
-afterAll(async () => {
-  library.destroy()
-  await rm(folder, { recursive: true })
-})
-
-async function rasterise(file: string): Promise<Raster[]> {
-  const document = await library.loadDocument(await readFile(file))
-  const rasters: Raster[] = []
-  for (const page of document.pages()) {
-    const { originalWidth, originalHeight } = page.getOriginalSize()
-    const [widthMm, heightMm] = [(originalWidth / 72) * 25.4, (originalHeight / 72) * 25.4]
-    // Before the page is drawn: pdfium's wrapper closes it then.
-    const text = page.getText()
-    const drawn = await page.render({
-      width: Math.round(widthMm * dotsPerMm),
-      height: Math.round(heightMm * dotsPerMm),
-      render: 'bitmap',
-    })
-    rasters.push({
-      data: drawn.data,
-      width: drawn.width,
-      height: drawn.height,
-      widthMm,
-      heightMm,
-      text,
-    })
-  }
-  document.destroy()
-  return rasters
-}
-
-const isDark = ({ data, width }: Raster, x: number, y: number): boolean => (data[(y * width + x) * 4] ?? 255) < 128
-
-/** Extent in mm of what is dark within a window given in mm. */
-function darkExtent(raster: Raster, left: number, top: number, right: number, bottom: number) {
-  const dots = (mm: number, most: number): number => Math.min(Math.max(Math.round(mm * dotsPerMm), 0), most)
-  let [x0, y0, x1, y1] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, -1, -1]
-  for (let y = dots(top, raster.height); y < dots(bottom, raster.height); y++) {
-    for (let x = dots(left, raster.width); x < dots(right, raster.width); x++) {
-      if (!isDark(raster, x, y)) continue
-      x0 = Math.min(x0, x)
-      y0 = Math.min(y0, y)
-      x1 = Math.max(x1, x + 1)
-      y1 = Math.max(y1, y + 1)
-    }
-  }
-  return {
-    left: x0 / dotsPerMm,
-    top: y0 / dotsPerMm,
-    width: (x1 - x0) / dotsPerMm,
-    height: (y1 - y0) / dotsPerMm,
-  }
-}
-
-async function readQr(raster: Raster): Promise<string[]> {
-  // Black on white reads the same whichever order the colour channels are in.
-  const image = {
-    data: new Uint8ClampedArray(raster.data),
-    width: raster.width,
-    height: raster.height,
-    colorSpace: 'srgb',
-  } as ImageData
-  return (await readBarcodes(image, { formats: ['QRCode'] })).map(({ text }) => text)
-}
+afterAll(() => rm(folder, { recursive: true }))
 
 /** Millimetres. */
 const tolerance = 0.2

@@ -4,6 +4,7 @@ import type { Kysely } from 'kysely'
 import { beforeAll, expect, onTestFinished, test } from 'vitest'
 import { builder, connect } from '../../electron/rack/connection.ts'
 import { createRack } from '../../electron/rack/open.ts'
+import { readFilmRack } from '../../electron/rack/queries/film-observations.ts'
 import { proposedLayout, readLayouts } from '../../electron/rack/queries/layouts.ts'
 import { listWords } from '../../electron/rack/queries/panel-filter.ts'
 import { listPanels } from '../../electron/rack/queries/panel-list.ts'
@@ -111,6 +112,15 @@ test('what is shown of two thousand panels is right', async () => {
   const narrowed = await listPanels(db, { ...noFilter, grounds: ['ground 1'], tags: ['tag 1'], cleared: true }, 'code')
   const expected = Array.from({ length: count }, (_, i) => i).filter((i) => i % 5 === 1 && i % 7 === 1 && i % 2 === 1)
   expect(narrowed.panels.map((panel) => panel.title)).toEqual(expected.map((i) => `Panel ${i}`))
+})
+
+test('the film model gets all of two thousand panels with a handful of queries', async () => {
+  const { db, statements } = watched()
+  const { library, steps, leftOut } = await readFilmRack(db)
+  expect(statements.length).toBeLessThan(12)
+  expect(steps).toHaveLength(2 * count)
+  expect(library.observations).toHaveLength(2 * count)
+  expect(leftOut).toEqual([])
 })
 
 const growing = [...trackedTables, 'change', 'change_row', 'intake_file', 'panel_doc'].filter(

@@ -23,6 +23,7 @@ export default defineConfig({
           loopback: 'electron/loopback/main.ts',
           service: 'electron/service/main.ts',
           'heif-worker': 'electron/photos/heif/heif-worker.ts',
+          'film-worker': 'electron/service/film/worker/film-worker.ts',
           'render-worker': 'electron/service/demonstration/picture/render-worker.ts',
         },
         output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },

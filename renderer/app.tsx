@@ -6,13 +6,17 @@ import { JobOutcomes } from './frame/job-outcomes.tsx'
 import { Notices } from './frame/notices.tsx'
 import { ExportDialog } from './screens/instrument/export-dialog.tsx'
 import { InstrumentDialog } from './screens/instrument/instrument-dialog.tsx'
-import { LabelDialog } from './screens/label/label-dialog.tsx'
-import { PrintLabels } from './screens/label/print-labels.tsx'
+import { JobsPlace } from './screens/jobs/jobs-place.tsx'
 import { MatchPlace } from './screens/match/match-place.tsx'
+import { MixPlace } from './screens/mix/mix-place.tsx'
 import { PanelPlace } from './screens/panel/panel-place.tsx'
 import { PanelForm } from './screens/panel-form/panel-form.tsx'
+import { PlanPlace } from './screens/plan/plan-place.tsx'
 import { RackPlace } from './screens/rack/rack-place.tsx'
 import { SettingsPlace } from './screens/settings/settings-place.tsx'
+import { PrintDialog } from './screens/sheet/print-dialog.tsx'
+import { PrintPages } from './screens/sheet/print-pages.tsx'
+import { ShelfPlace } from './screens/shelf/shelf-place.tsx'
 import { TrayPlace } from './screens/tray/tray-place.tsx'
 import { Welcome } from './screens/welcome/welcome.tsx'
 import type { Route } from './state/router.ts'
@@ -22,7 +26,7 @@ export function App() {
   const [route, rack, theme] = useStore(useShallow((s) => [s.route, s.rack, s.settings.theme]))
   useTheme(theme)
   useKeyboard()
-  if (route.at === 'print-labels') return <PrintLabels />
+  if (route.at === 'print-labels') return <PrintPages />
   if (rack === undefined) return null
   return (
     <>
@@ -30,7 +34,7 @@ export function App() {
       {rack === null && route.at !== 'settings' ? <Welcome /> : <Place route={route} />}
       <Notices />
       <JobOutcomes />
-      <LabelDialog />
+      <PrintDialog />
       <InstrumentDialog />
       <ExportDialog />
     </>
@@ -49,6 +53,14 @@ function Place({ route }: { route: Exclude<Route, { at: 'print-labels' }> }) {
       return <TrayPlace photoId={route.photoId} />
     case 'match':
       return <MatchPlace referenceId={route.referenceId} />
+    case 'plan':
+      return <PlanPlace formula={route.formula} referenceId={route.referenceId} />
+    case 'mix':
+      return <MixPlace cupId={route.cupId} from={route.from} />
+    case 'jobs':
+      return <JobsPlace jobKey={route.key} />
+    case 'shelf':
+      return <ShelfPlace materialId={route.materialId} />
     case 'settings':
       return <SettingsPlace />
   }

@@ -26,6 +26,17 @@ export type MaterialRow = {
   batch: string
   data_sheet: string
   notes: string
+  on_shelf: number
+  on_hand: number | null
+  on_hand_basis: string | null
+  opened_on: string | null
+  reorder_at: number | null
+  data_sheet_sha256: string | null
+  data_sheet_name: string | null
+  pot_life_min: number | null
+  flake_micron: number | null
+  isocyanate: number | null
+  replaced_by_id: string | null
 }
 /** `root_id` names the outermost mixture, so that a whole tree is read without recursion. */
 export type MixtureRow = { id: string; root_id: string; name: string; basis: string }
@@ -168,6 +179,77 @@ export type ReadingRow = {
   bound_shared_photo: number | null
   bound_shared_setup: number | null
 }
+/** `candidates`, `formula`, `parts`, `checks` and `decisions` are JSON of the records of the same name. */
+export type CustomerJobRow = {
+  id: string
+  code: string
+  title: string
+  customer: string
+  status: string
+  reference_id: string | null
+  tolerance: number
+  due_on: string | null
+  candidates: string
+  formula: string | null
+  parts: string
+  checks: string
+  decisions: string
+  notes: string
+  created_at: string
+  deleted_at: string | null
+}
+/** `mixture`, `target` and `measure` are JSON: a cup keeps what was meant, whatever becomes of the formula. */
+export type CupRow = {
+  id: string
+  code: string
+  title: string
+  customer_job_id: string | null
+  panel_id: string | null
+  mixture: string
+  target: string
+  measure: string
+  cup_ml: number | null
+  tip_mm: number | null
+  status: string
+  started_at: string
+  mixed_at: string | null
+  mixed_by: string
+  stand_until: string | null
+  pot_life_until: string | null
+  notes: string
+}
+export type CupLineRow = {
+  id: string
+  cup_id: string
+  position: number
+  material_id: string
+  name: string
+  kind: string
+  powder: number
+  wanted: number
+  poured: number | null
+  batch: string
+}
+export type StockMoveRow = {
+  id: string
+  material_id: string
+  at: string
+  amount: number
+  basis: string
+  why: string
+  cup_id: string | null
+  batch: string
+  who: string
+}
+export type ReplacementRow = {
+  id: string
+  at: string
+  who: string
+  material_id: string
+  by_material_id: string
+  panel_ids: string
+  customer_job_ids: string
+}
 
 /** Tables whose every change is recorded and can be undone. */
 export type TrackedTables = {
@@ -190,6 +272,11 @@ export type TrackedTables = {
   filing: FilingRow
   reference: ReferenceRow
   reading: ReadingRow
+  customer_job: CustomerJobRow
+  cup: CupRow
+  cup_line: CupLineRow
+  stock_move: StockMoveRow
+  replacement: ReplacementRow
 }
 export type TrackedTable = keyof TrackedTables
 
@@ -213,11 +300,24 @@ export const trackedTables: readonly TrackedTable[] = [
   'filing',
   'reference',
   'reading',
+  'customer_job',
+  'cup',
+  'cup_line',
+  'stock_move',
+  'replacement',
 ]
 
 export type Tables = TrackedTables & {
-  /** One row. A code that was given is not given again, so `next_code` is not undone. */
-  rack_info: { id: number; name: string; next_code: number; revision: number; created_at: string }
+  /** One row. A code that was given is not given again, so the next codes of panels, cups and jobs are not undone. */
+  rack_info: {
+    id: number
+    name: string
+    next_code: number
+    next_cup: number
+    next_job: number
+    revision: number
+    created_at: string
+  }
   /** `abandoned`: undone, and then something else was done instead. */
   change: {
     id: string

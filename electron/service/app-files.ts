@@ -24,7 +24,7 @@ export async function openAppFiles(folder: string): Promise<AppFiles> {
   const settingsPath = join(folder, 'settings.json')
   const recentPath = join(folder, 'recent-racks.json')
   // a setting that an older version did not know yet has its usual value
-  const known = z.preprocess((found) => (isObject(found) ? { ...defaultSettings, ...found } : found), Settings)
+  const known = z.preprocess((found) => (isObject(found) ? withUsual(found) : found), Settings)
   let settings = (await readJson(settingsPath, known)) ?? defaultSettings
   let recent = (await readJson(recentPath, Recent)) ?? []
   const saveRecent = async (list: Recent) => {
@@ -51,6 +51,12 @@ export async function openAppFiles(folder: string): Promise<AppFiles> {
 
 const isObject = (found: unknown): found is Record<string, unknown> =>
   typeof found === 'object' && found !== null && !Array.isArray(found)
+
+const withUsual = (found: Record<string, unknown>): Record<string, unknown> => ({
+  ...defaultSettings,
+  ...found,
+  printing: isObject(found.printing) ? { ...defaultSettings.printing, ...found.printing } : defaultSettings.printing,
+})
 
 const isThere = (path: string) =>
   access(path).then(

@@ -4,6 +4,7 @@ import type { Rack } from '../rack/open.ts'
 import { type AppFiles, openAppFiles } from './app-files.ts'
 import { type CurrentRack, makeCurrentRack, noRackOpen } from './current-rack.ts'
 import { type Documents, openDocuments } from './documents.ts'
+import { type Film, makeFilm } from './film/film.ts'
 import { type Jobs, makeJobs } from './jobs.ts'
 import { type Log, openLog } from './log.ts'
 
@@ -13,6 +14,7 @@ export type Context = {
   readonly current: CurrentRack
   readonly jobs: Jobs
   readonly documents: Documents
+  readonly film: Film
   readonly log: Log
   readonly emit: (event: Event) => void
   /** The open rack. @throws Refusal `rack/none-open` */
@@ -26,12 +28,14 @@ export async function openContext(appFolder: string, emit: (event: Event) => voi
   const log = openLog(appFolder)
   const jobs = makeJobs(emit, log)
   const documents = await openDocuments(appFolder)
-  const current = makeCurrentRack(appFiles, jobs, log, emit)
+  const film = makeFilm()
+  const current = makeCurrentRack(appFiles, jobs, log, emit, () => film.forget())
   return {
     appFiles,
     current,
     jobs,
     documents,
+    film,
     log,
     emit,
     rack: () => {

@@ -23,7 +23,14 @@ export type CurrentRack = {
   close(): Promise<void>
 }
 
-export function makeCurrentRack(appFiles: AppFiles, jobs: Jobs, log: Log, emit: (event: Event) => void): CurrentRack {
+/** @param onClosing  ends what works on the rack beside its jobs */
+export function makeCurrentRack(
+  appFiles: AppFiles,
+  jobs: Jobs,
+  log: Log,
+  emit: (event: Event) => void,
+  onClosing: () => Promise<void>,
+): CurrentRack {
   let current: Rack | null = null
   /** Opening and closing never overlap. */
   let turn: Promise<unknown> = Promise.resolve()
@@ -42,6 +49,8 @@ export function makeCurrentRack(appFiles: AppFiles, jobs: Jobs, log: Log, emit: 
     if (!rack) return
     current = null
     await jobs.stopAll('suspended', 'intake')
+    await jobs.stopAll('cancelled', 'index')
+    await onClosing()
     // whose drive is gone does not close as it should, and must not keep the next one from being opened
     await rack.close().catch((error: unknown) => log.unexpected(error, `closing ${rack.folder}`))
     emit({ name: 'rack.closed', data: {} })

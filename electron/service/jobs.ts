@@ -17,6 +17,8 @@ export type JobHandle = {
   stopped(): Stop | null
   progress(stage: string, done: number, total: number): void
   item(item: IntakeItem): void
+  /** What the job drew; it is told with the last report. */
+  deliver(document: NonNullable<Job['document']>): void
 }
 
 export type Jobs = {
@@ -47,6 +49,9 @@ export function makeJobs(emit: (event: Event) => void, log: Log): Jobs {
       item: (item) => {
         job.items.push(item)
         report.soon()
+      },
+      deliver: (document) => {
+        job.document = document
       },
     }
     const run = async () => {

@@ -1,6 +1,7 @@
 import { writeFile } from 'node:fs/promises'
 import { BrowserWindow, type IpcMainInvokeEvent, ipcMain } from 'electron'
-import { calls } from '../../shared-core/contract/calls.ts'
+import type { Output } from '../../shared-core/contract/calls.ts'
+import { Printable } from '../../shared-core/records/sheet.ts'
 import { stagingPath } from '../service/link/app-folder.ts'
 import type { Call } from '../service/link/located.ts'
 import { mayCall } from '../service/link/policy.ts'
@@ -45,10 +46,13 @@ export function serveBridge(call: Call, staging: string): void {
   handle('pick-folder', (window, title) => pickFolder(window, text(title, 200)))
   handle('save-document', (window, documentId) => saveDocument(window, call, text(documentId, 100)))
   handle('print-labels', async (_window, input) => {
-    const wanted = calls['labels.layOut'].input.parse(input)
-    // labels that cannot be laid out are refused in their own words, before a window is opened for them
-    const laidOut = await call('labels.layOut', wanted)
-    return laidOut.ok ? printer.print(wanted) : laidOut
+    const wanted = Printable.parse(input)
+    // what cannot be laid out is refused in its own words, before a window is opened for it
+    const laidOut = await call('sheets.layOut', { wanted, first: 1 })
+    if (!laidOut.ok) return laidOut
+    const [page] = (laidOut.value as Output<'sheets.layOut'>).pages
+    if (!page) throw new Error('nothing to print')
+    return printer.print(wanted, page.size)
   })
   handle('print-input', (window) => printer.inputFor(window.webContents.id))
   handle('print-ready', (window) => printer.ready(window.webContents.id))

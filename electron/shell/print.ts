@@ -1,21 +1,22 @@
 import { BrowserWindow } from 'electron'
 import type { PrintInput, Reply } from '../../shared-core/contract/host.ts'
+import type { PaperSize } from '../../shared-core/records/sheet.ts'
 import { pagePreferences } from './lock-down.ts'
 import { pageOrigin, preloadFile } from './places.ts'
 
-/** The print page must have drawn its labels within this time. */
+/** The print page must have drawn its pages within this time. */
 const drawMs = 30_000
 const micronsPerMm = 1000
 
 type Printing = { input: PrintInput; ready(): void }
 
-/** Prints labels: a hidden window draws them at their real size, then the system's dialog takes over. */
+/** Prints labels, sheets and cards: a hidden window draws them at their real size, then the system's dialog takes over. */
 export function labelPrinter() {
   /** By the id of the hidden window's contents, so that no other page can ask for them. */
   const printing = new Map<number, Printing>()
   let count = 0
 
-  async function print(input: PrintInput): Promise<Reply<{ printed: boolean }>> {
+  async function print(input: PrintInput, size: PaperSize): Promise<Reply<{ printed: boolean }>> {
     const window = new BrowserWindow({ show: false, webPreferences: pagePreferences(preloadFile) })
     const { webContents } = window
     const { id } = webContents
@@ -26,7 +27,7 @@ export function labelPrinter() {
         setTimeout(() => resolve(false), drawMs).unref()
       })
       await window.loadURL(`${pageOrigin}/print-labels#${++count}`)
-      if (!(await drawn)) return notPrinted('The labels were not drawn in time.')
+      if (!(await drawn)) return notPrinted('The pages were not drawn in time.')
       const reason = await new Promise<string | undefined>((resolve) => {
         webContents.print(
           {
@@ -34,8 +35,8 @@ export function labelPrinter() {
             printBackground: true,
             margins: { marginType: 'none' },
             pageSize: {
-              width: Math.round(input.size.widthMm * micronsPerMm),
-              height: Math.round(input.size.heightMm * micronsPerMm),
+              width: Math.round(size.widthMm * micronsPerMm),
+              height: Math.round(size.heightMm * micronsPerMm),
             },
           },
           (printed, failure) => resolve(printed ? undefined : failure),
@@ -46,7 +47,7 @@ export function labelPrinter() {
         ? { ok: true, value: { printed: false } }
         : notPrinted(`The printer says: ${reason}.`)
     } catch (error) {
-      return notPrinted(`The labels could not be printed (${(error as Error).message}).`)
+      return notPrinted(`The pages could not be printed (${(error as Error).message}).`)
     } finally {
       printing.delete(id)
       if (!window.isDestroyed()) window.destroy()
@@ -62,5 +63,5 @@ export function labelPrinter() {
 
 const notPrinted = (message: string): Reply<never> => ({
   ok: false,
-  error: { code: 'print/failed', message, remedy: 'Look at the printer and try again, or save the labels as a PDF.' },
+  error: { code: 'print/failed', message, remedy: 'Look at the printer and try again, or save them as a PDF.' },
 })

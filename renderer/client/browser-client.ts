@@ -79,7 +79,7 @@ export async function browserClient(): Promise<Client> {
     },
     pickFolder: async () => null,
     async printLabels(input) {
-      const drawn = await call('labels.drawPdf', input)
+      const drawn = await call('sheets.drawPdf', { wanted: input })
       return drawn.ok ? openDocument(drawn.value.documentId) : drawn.error
     },
     openDocument,

@@ -9,13 +9,20 @@ import { editPanel } from './panel/edit-panel.ts'
 import { exportPanelReadings } from './panel/export-readings.ts'
 import { findNear } from './panel/find-near.ts'
 import { leavePanel } from './panel/leave-panel.ts'
+import { planFromIt } from './panel/plan-from-it.ts'
 import { printLabel } from './panel/print-label.ts'
 import { readInstrument } from './panel/read-instrument.ts'
 import { trashPanel } from './panel/trash-panel.ts'
+import { addCandy } from './plan/add-candy.ts'
+import { chooseGrounds } from './plan/choose-grounds.ts'
+import { printSprayList } from './plan/print-spray-list.ts'
+import { putOnList } from './plan/put-on-list.ts'
+import { sayWhatIsOnShelf } from './plan/say-what-is-on-shelf.ts'
 import { addPhotos } from './rack/add-photos.ts'
 import { exportReadings } from './rack/export-readings.ts'
 import { letGo } from './rack/let-go.ts'
 import { newPanel } from './rack/new-panel.ts'
+import { printIndex } from './rack/print-index.ts'
 import { printChosenLabels } from './rack/print-labels.ts'
 import { retireChosen } from './rack/retire-chosen.ts'
 import { trashChosen } from './rack/trash-chosen.ts'
@@ -55,6 +62,7 @@ export const commands: readonly Command[] = [
   closeRack,
   newPanel,
   printChosenLabels,
+  printIndex,
   letGo,
   addPhotos,
   retireChosen,
@@ -63,6 +71,7 @@ export const commands: readonly Command[] = [
   printLabel,
   editPanel,
   findNear,
+  planFromIt,
   readInstrument,
   exportPanelReadings,
   trashPanel,
@@ -70,5 +79,10 @@ export const commands: readonly Command[] = [
   anotherReference,
   openCandidate,
   referenceFromInstrument,
+  addCandy,
+  chooseGrounds,
+  putOnList,
+  printSprayList,
+  sayWhatIsOnShelf,
   ...tray,
 ]

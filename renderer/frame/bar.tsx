@@ -11,6 +11,10 @@ import { RunningJob } from './running-job.tsx'
 const places: { name: string; route: Route; covers: readonly Route['at'][] }[] = [
   { name: 'Rack', route: { at: 'rack' }, covers: ['rack', 'panel', 'panel-form'] },
   { name: 'Match', route: { at: 'match', referenceId: null }, covers: ['match'] },
+  { name: 'Plan', route: { at: 'plan', formula: null, referenceId: null }, covers: ['plan'] },
+  { name: 'Mix', route: { at: 'mix', cupId: null, from: null }, covers: ['mix'] },
+  { name: 'Jobs', route: { at: 'jobs', key: null }, covers: ['jobs'] },
+  { name: 'Shelf', route: { at: 'shelf', materialId: null }, covers: ['shelf'] },
   { name: 'Tray', route: { at: 'tray', photoId: null }, covers: ['tray'] },
   { name: 'Settings', route: { at: 'settings' }, covers: ['settings'] },
 ]

@@ -1,4 +1,6 @@
 import type { Job } from '../../shared-core/records/job.ts'
+import { client } from '../client/client.ts'
+import { openDrawn } from '../state/open-drawn.ts'
 import { go, pathOf } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
 
@@ -11,11 +13,17 @@ export function JobOutcomes() {
   const known = job.items.filter((item) => item.fate === 'duplicate')
   const count = (fate: string) => job.items.filter((item) => item.fate === fate).length
   return (
-    <section className="outcome" role="status" aria-label="What became of the photos">
+    <section
+      className="outcome"
+      role="status"
+      aria-label={job.kind === 'index' ? 'What became of the index' : 'What became of the photos'}
+    >
       <h2 className="railname">
         {job.state === 'failed'
           ? `${job.label} stopped`
-          : outcomeInWords(count('taken'), count('duplicate'), refused.length, count('cancelled'))}
+          : job.document
+            ? 'The index is drawn'
+            : outcomeInWords(count('taken'), count('duplicate'), refused.length, count('cancelled'))}
       </h2>
       {job.error ? (
         <p>
@@ -39,8 +47,9 @@ export function JobOutcomes() {
           </li>
         ))}
       </ul>
-      <button type="button" className="btn" onClick={() => putAway(job.id)}>
-        Understood
+      {job.document ? <ItsDocument document={job.document} onOpen={() => putAway(job.id)} /> : null}
+      <button type="button" className={job.document ? 'btn plain' : 'btn'} onClick={() => putAway(job.id)}>
+        {job.document ? 'Not now' : 'Understood'}
       </button>
     </section>
   )
@@ -64,7 +73,16 @@ function ItsPhoto({ photoId, onGo }: { photoId: string; onGo: () => void }) {
   )
 }
 
+function ItsDocument({ document, onOpen }: { document: NonNullable<Job['document']>; onOpen: () => void }) {
+  return (
+    <button type="button" className="btn main" onClick={() => void openDrawn(document, onOpen)}>
+      {client().capabilities.canPrint ? 'Save the PDF' : 'Open the PDF'}
+    </button>
+  )
+}
+
 function worthSaying(job: Job): boolean {
+  if (job.document) return true
   if (job.state === 'failed') return true
   return job.state !== 'running' && job.items.some((item) => item.fate !== 'taken')
 }

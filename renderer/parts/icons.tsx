@@ -19,3 +19,19 @@ export const Chevron = () => (
     <path d="M1 1l4 4 4-4" />
   </svg>
 )
+export const Minus = () => (
+  <svg width="16" height="16" viewBox="0 0 16 16" aria-hidden="true" strokeWidth="3">
+    <path d="M2 8h12" />
+  </svg>
+)
+export const Plus = () => (
+  <svg width="16" height="16" viewBox="0 0 16 16" aria-hidden="true" strokeWidth="3">
+    <path d="M2 8h12M8 2v12" />
+  </svg>
+)
+/** A filled triangle in a line of small print. */
+export const SmallTriangle = () => (
+  <svg className="small-triangle" width="10" height="9" viewBox="0 0 10 9" aria-hidden="true">
+    <path d="M5 0L10 9H0Z" fill="currentColor" stroke="none" />
+  </svg>
+)

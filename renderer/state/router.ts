@@ -1,4 +1,9 @@
+import type { PlanFormula } from '../../shared-core/records/film.ts'
+import { formulaToText, textToFormula } from './plan-address.ts'
 import { useStore } from './store.ts'
+
+/** What a cup is mixed for: a panel (code or id) or a customer's job. */
+export type MixFrom = { kind: 'panel' | 'job'; key: string }
 
 /** Every place and every panel has an address, so that a reload lands there again. */
 export type Route =
@@ -7,6 +12,13 @@ export type Route =
   | { at: 'panel-form'; key: string | null }
   | { at: 'tray'; photoId: string | null }
   | { at: 'match'; referenceId: string | null }
+  /** `formula` null: the one that was worked on last. `referenceId` is as in Match. */
+  | { at: 'plan'; formula: PlanFormula | null; referenceId: string | null }
+  /** `cupId` null and `from` null: the cups there are, and a new one. `from`: what a new cup is to be mixed for. */
+  | { at: 'mix'; cupId: string | null; from: MixFrom | null }
+  /** `key`: a job's code or id. */
+  | { at: 'jobs'; key: string | null }
+  | { at: 'shelf'; materialId: string | null }
   | { at: 'settings' }
   | { at: 'print-labels' }
 
@@ -21,6 +33,17 @@ export function readRoute(path: string): Route {
       return { at: 'tray', photoId: first ?? null }
     case 'match':
       return { at: 'match', referenceId: first ?? null }
+    case 'plan':
+      return { at: 'plan', formula: first === undefined ? null : textToFormula(first), referenceId: second ?? null }
+    case 'mix':
+      if (first === 'panel' || first === 'job') {
+        return { at: 'mix', cupId: null, from: second === undefined ? null : { kind: first, key: second } }
+      }
+      return { at: 'mix', cupId: first ?? null, from: null }
+    case 'jobs':
+      return { at: 'jobs', key: first ?? null }
+    case 'shelf':
+      return { at: 'shelf', materialId: first ?? null }
     case 'settings':
       return { at: 'settings' }
     case 'print-labels':
@@ -49,6 +72,18 @@ export function pathOf(route: Route): string {
       return route.photoId === null ? '/tray' : `/tray/${part(route.photoId)}`
     case 'match':
       return route.referenceId === null ? '/match' : `/match/${part(route.referenceId)}`
+    case 'plan': {
+      const formula = route.formula && part(formulaToText(route.formula))
+      if (route.referenceId !== null) return `/plan/${formula ?? '-'}/${part(route.referenceId)}`
+      return formula === null ? '/plan' : `/plan/${formula}`
+    }
+    case 'mix':
+      if (route.cupId !== null) return `/mix/${part(route.cupId)}`
+      return route.from === null ? '/mix' : `/mix/${route.from.kind}/${part(route.from.key)}`
+    case 'jobs':
+      return route.key === null ? '/jobs' : `/jobs/${part(route.key)}`
+    case 'shelf':
+      return route.materialId === null ? '/shelf' : `/shelf/${part(route.materialId)}`
     case 'rack':
     case 'settings':
     case 'print-labels':

@@ -38,17 +38,17 @@ type View = {
   chosen: string[]
   /** Scroll offsets by place, so that going back returns to the same spot. */
   scrolls: Record<string, number>
-  labelsFor: string[] | null
+  /** What is printed, and of which panels; none chosen is the whole wall. */
+  printing: { kind: PrintKind; panelIds: string[] } | null
   /** The panel opened last from the wall, so that going back finds the focus there. */
   lastPanel: string | null
   setRoute: (route: Route) => void
   setView: (
-    change: Partial<
-      Pick<View, 'filter' | 'sort' | 'groupByGround' | 'cardSize' | 'chosen' | 'labelsFor' | 'lastPanel'>
-    >,
+    change: Partial<Pick<View, 'filter' | 'sort' | 'groupByGround' | 'cardSize' | 'chosen' | 'printing' | 'lastPanel'>>,
   ) => void
   keepScroll: (place: string, offset: number) => void
 }
+export type PrintKind = 'label' | 'sheet' | 'card' | 'index'
 type Jobs = {
   jobs: Record<string, Job>
   /** Jobs whose outcome the user has put away. */
@@ -101,7 +101,7 @@ export const useStore = create<State>((set) => ({
   cardSize: 96,
   chosen: [],
   scrolls: {},
-  labelsFor: null,
+  printing: null,
   lastPanel: null,
   setRoute: (route) => set({ route }),
   setView: (change) => set(change),

@@ -2,11 +2,13 @@ import { z } from 'zod'
 import { Job } from '../records/job.ts'
 import { appCalls } from './app-calls.ts'
 import { exchangeCalls } from './exchange-calls.ts'
+import { filmCalls } from './film-calls.ts'
 import { matchCalls } from './match-calls.ts'
 import { panelCalls } from './panel-calls.ts'
 import { photoCalls } from './photo-calls.ts'
 import { rackCalls } from './rack-calls.ts'
 import { setupCalls } from './setup-calls.ts'
+import { sheetCalls } from './sheet-calls.ts'
 
 /** Every call there is. Handlers, both hosts, the client and the contract tests are driven from this list. */
 export const calls = {
@@ -17,6 +19,8 @@ export const calls = {
   ...setupCalls,
   ...matchCalls,
   ...exchangeCalls,
+  ...sheetCalls,
+  ...filmCalls,
 }
 
 export type Calls = typeof calls

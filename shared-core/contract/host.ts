@@ -1,4 +1,5 @@
-import type { Event, Failure, Input } from './calls.ts'
+import type { Printable } from '../records/sheet.ts'
+import type { Event, Failure } from './calls.ts'
 
 /** What the host around the page can do: data, so that screens need no branches. */
 export type Capabilities = {
@@ -20,7 +21,7 @@ export const pictureBase: Readonly<Record<Capabilities['kind'], string>> = {
 export type Reply<T = unknown> = { ok: true; value: T } | { ok: false; error: Failure }
 
 /** What a print page draws. */
-export type PrintInput = Input<'labels.layOut'>
+export type PrintInput = Printable
 
 /**
  * What a page finds as `window.overground` in a window of the application, and nowhere else. Without DOM types: a file
@@ -37,9 +38,9 @@ export type WindowBridge = {
   stage(name: string, bytes: Uint8Array): Promise<{ path: string }>
   /** The folder chosen, or null when the painter closed the dialog. */
   pickFolder(title: string): Promise<string | null>
-  /** Opens the system's print dialog for labels; `printed` is false when the painter closed it. */
+  /** Opens the system's print dialog for labels, sheets and cards; `printed` is false when the painter closed it. */
   printLabels(input: PrintInput): Promise<Reply<{ printed: boolean }>>
-  /** For the print page `/print-labels`: what it is to draw, one label to a page; null in any other window. */
+  /** For the print page `/print-labels`: what it is to draw; null in any other window. */
   printInput(): Promise<PrintInput | null>
   /** For the print page: everything is drawn, fonts included. */
   printReady(): Promise<void>

@@ -13,7 +13,7 @@ export type IntakeItem = z.infer<typeof IntakeItem>
 
 export const Job = z.object({
   id: z.string(),
-  kind: z.enum(['intake', 'demonstration']),
+  kind: z.enum(['intake', 'demonstration', 'index']),
   /** What is running, in words ("Taking in photos"). */
   label: z.string(),
   stage: z.string(),
@@ -23,5 +23,7 @@ export const Job = z.object({
   items: z.array(IntakeItem),
   /** Set when the job failed. */
   error: Caution.nullable(),
+  /** What the job drew, to be fetched from the host. */
+  document: z.object({ documentId: z.string(), fileName: z.string() }).nullable().optional(),
 })
 export type Job = z.infer<typeof Job>

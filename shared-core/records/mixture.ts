@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { Day } from './day.ts'
 
 export const MaterialKind = z.enum([
   'concentrate',
@@ -13,6 +14,9 @@ export const MaterialKind = z.enum([
   'other',
 ])
 export type MaterialKind = z.infer<typeof MaterialKind>
+
+export const Basis = z.enum(['volume', 'mass'])
+export type Basis = z.infer<typeof Basis>
 
 /** A product on the shelf. Numbers are null while unknown: nothing is assumed. */
 export const Material = z.object({
@@ -29,11 +33,48 @@ export const Material = z.object({
   batch: z.string().max(120),
   dataSheet: z.string().max(1000),
   notes: z.string().max(4000),
+  /** On the shelf: what suggestions may use. */
+  onShelf: z.boolean(),
+  /** How much there is, as counted, bought and poured since; null: nobody counted. */
+  onHand: z.object({ amount: z.number().min(0), basis: Basis }).nullable(),
+  openedOn: Day.nullable(),
+  /** To be bought again below this, in the basis of `onHand`; null: no mark. */
+  reorderAt: z.number().positive().nullable(),
+  /** A data sheet kept in the rack. */
+  dataSheetFile: z.object({ sha256: z.string().length(64), name: z.string().min(1).max(200) }).nullable(),
+  /** Minutes that a mixture keeps once this is in it, from its data sheet; null: it does not harden, or nobody said. */
+  potLifeMin: z.number().positive().max(100_000).nullable(),
+  /** Size of a flake's or pearl's grain in micrometres, from its data sheet. */
+  flakeMicron: z.number().positive().max(10_000).nullable(),
+  /** Whether its safety data sheet names isocyanates; null: nobody looked, and the kind decides. */
+  isocyanate: z.boolean().nullable(),
+  /** What took its place in formulas; null: it is used as it is. */
+  replacedById: z.string().nullable(),
 })
 export type Material = z.infer<typeof Material>
 
-export const Basis = z.enum(['volume', 'mass'])
-export type Basis = z.infer<typeof Basis>
+/** A material of which nothing is known but what it is called. */
+export const namedMaterial = (id: string, name: string, kind: MaterialKind): Material => ({
+  id,
+  name,
+  kind,
+  makerName: '',
+  densityKgPerL: null,
+  volumeSolidsPercent: null,
+  costPerL: null,
+  batch: '',
+  dataSheet: '',
+  notes: '',
+  onShelf: true,
+  onHand: null,
+  openedOn: null,
+  reorderAt: null,
+  dataSheetFile: null,
+  potLifeMin: null,
+  flakeMicron: null,
+  isocyanate: null,
+  replacedById: null,
+})
 
 /**
  * How an amount is meant. `parts`: ratio parts among the parts of this mixture. `percent-of-total`: a share of the

@@ -1,9 +1,7 @@
 import { z } from 'zod'
 import { LabRecord, View } from './colour.ts'
+import { Day } from './day.ts'
 import { Mixture } from './mixture.ts'
-
-/** A calendar day as ISO 8601 writes it. */
-export const Day = z.string().regex(/^\d{4}-\d{2}-\d{2}$/)
 
 export const LayerKind = z.enum([
   'sealer',

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { LabRecord } from './colour.ts'
+import { Printing, usualPrinting } from './sheet.ts'
 
 /** `system` follows the computer. */
 export const Settings = z.object({
@@ -18,6 +19,8 @@ export const Settings = z.object({
   blackTile: LabRecord,
   /** dE00 up to which two colours count as the same. */
   sameLimit: z.number().min(0.1).max(10),
+  /** What was printed last, and how printers are put right. */
+  printing: Printing,
 })
 export type Settings = z.infer<typeof Settings>
 
@@ -33,4 +36,5 @@ export const defaultSettings: Settings = {
   whiteTile: { l: 95, a: 0, b: 0 },
   blackTile: { l: 20, a: 0, b: 0 },
   sameLimit: 1,
+  printing: usualPrinting,
 }

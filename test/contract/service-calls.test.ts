@@ -6,6 +6,7 @@ import { openAppFiles } from '../../electron/service/app-files.ts'
 import type { Layout } from '../../shared-core/records/area.ts'
 import { noFilter } from '../../shared-core/records/panel.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
+import { usualPrinting } from '../../shared-core/records/sheet.ts'
 import { draft, dump, photoFile } from '../rack/fresh.ts'
 import { benchService } from './bench-service.ts'
 import { box, layoutFor, noHelp, panelPhoto } from './panel-photo.ts'
@@ -227,13 +228,16 @@ test('a photo filed again corrects what it said before; undo gives the earlier r
 test('labels are drawn into a document that only its id finds', async () => {
   const { call, refusal } = await benchWithRack()
   const { panel } = await call('panels.save', { draft: draft() })
-  const ask = {
+  const wanted = {
+    kind: 'labels' as const,
     panelIds: [panel.id],
-    size: { widthMm: 89, heightMm: 36 },
+    stock: { on: 'roll' as const, size: { widthMm: 89, heightMm: 36 } },
+    copies: 1,
+    shows: [...usualPrinting.shows.label],
     wording: { decimal: 'point', units: 'metric' } as const,
   }
-  const { pages } = await call('labels.layOut', ask)
-  const { documentId, pageCount, fileName } = await call('labels.drawPdf', ask)
+  const { pages } = await call('sheets.layOut', { wanted, first: null })
+  const { documentId, pageCount, fileName } = await call('sheets.drawPdf', { wanted })
   expect(pageCount).toBe(pages.length)
   expect(fileName).toBe('label P-0001.pdf')
   const located = await call('documents.locate', { documentId })
@@ -241,7 +245,9 @@ test('labels are drawn into a document that only its id finds', async () => {
   expect(located.path.startsWith(located.inside)).toBe(true)
   for (const id of ['../settings', '0'.repeat(32)])
     expect(await refusal('documents.locate', { documentId: id })).toMatchObject({ code: 'document/absent' })
-  expect(await refusal('labels.layOut', { ...ask, panelIds: ['nobody'] })).toMatchObject({ code: 'panel/absent' })
+  expect(await refusal('sheets.layOut', { wanted: { ...wanted, panelIds: ['nobody'] }, first: 1 })).toMatchObject({
+    code: 'panel/absent',
+  })
 })
 
 test('lights, references and typed readings', async () => {

@@ -4,6 +4,7 @@ import { sql } from 'kysely'
 import { beforeAll, expect, test } from 'vitest'
 import type { Rack } from '../../electron/rack/open.ts'
 import type { CallName } from '../../shared-core/contract/calls.ts'
+import type { PlannedPanel } from '../../shared-core/records/film.ts'
 import type { PanelDraft } from '../../shared-core/records/panel.ts'
 import { candyMixture, draft, layer, workFolder } from '../rack/fresh.ts'
 import { type BenchService, benchService } from './bench-service.ts'
@@ -41,6 +42,8 @@ const kinds = [
   'setups.calibrate',
   'setups.change',
   'setups.remove',
+  'plan.addPanels',
+  'materials.setOnShelf',
 ] as const
 type Command = { kind: (typeof kinds)[number]; pick: number; value: number }
 const command: fc.Arbitrary<Command> = fc.record({
@@ -75,6 +78,23 @@ const scaled = (stepId: string | null, value: number) => {
   return { areas, card }
 }
 
+/** Over the ground that every drawn panel begins with. */
+const plannedWith = (candyId: string, value: number): PlannedPanel => ({
+  ground: 'bright gold',
+  formula: {
+    candies: [{ id: candyId, parts: value }],
+    carrierParts: value % 2 ? 6 : 0,
+    reducerPercent: value % 3 ? 5 : 0,
+    hardenerPercent: 0,
+    under: null,
+    over: null,
+    gunSetupId: null,
+    finish: value % 2 ? 'cleared' : 'uncleared',
+  },
+  coats: [0, value],
+  title: word(value),
+})
+
 async function perform(service: BenchService, { kind, pick, value }: Command): Promise<void> {
   const { context } = service
   const { db } = context.rack()
@@ -98,7 +118,8 @@ async function perform(service: BenchService, { kind, pick, value }: Command): P
     try {
       return await service.call(name, input as never)
     } catch (error) {
-      if (!/^(panel|photo|reading|reference|light|step|setup)\//.test((error as { code: string }).code)) throw error
+      if (!/^(panel|photo|reading|reference|light|step|setup|film|material)\//.test((error as { code: string }).code))
+        throw error
       return undefined
     }
   }
@@ -145,6 +166,12 @@ async function perform(service: BenchService, { kind, pick, value }: Command): P
     await call('setups.calibrate', { ...told, setupId: value % 3 ? null : setupId })
   }
   if (kind === 'setups.change') await call('setups.change', { setupId: setupId ?? 'none', notes: word(pick), lightId })
+  const concentrates = db.selectFrom('material').select('id').where('kind', '=', 'concentrate').orderBy('id')
+  const candyId = one(await concentrates.execute())?.id ?? 'none'
+  if (kind === 'plan.addPanels')
+    await call('plan.addPanels', { panels: [plannedWith(candyId, value), plannedWith(candyId, value + 1)] })
+  if (kind === 'materials.setOnShelf')
+    await call('materials.setOnShelf', { materialIds: [candyId], onShelf: value % 3 === 0 })
   if (kind === 'setups.remove') await call('setups.remove', { setupId: setupId ?? 'none' })
 }
 
@@ -164,6 +191,8 @@ async function dumpAll({ db }: Rack): Promise<string> {
 
 /** In an order in which each finds something to alter. */
 const everyKind: ReadonlyArray<Command['kind']> = [
+  'plan.addPanels',
+  'materials.setOnShelf',
   'panels.save, again',
   'lights.add',
   'readings.addTyped',

@@ -90,8 +90,8 @@ export async function choosePanel(page: Page, code: string): Promise<void> {
 /** The newest PDF that the service drew for this run. */
 export async function labelPdf(host: Host): Promise<Uint8Array> {
   const { page } = host
-  await page.getByRole('button', { name: 'Print label' }).click()
-  const dialog = page.getByRole('dialog', { name: 'Print label' })
+  await page.getByRole('button', { name: 'Print', exact: true }).click()
+  const dialog = page.getByRole('dialog', { name: 'Print' })
   await dialog.getByRole('img').first().waitFor()
   if (host.kind === 'browser') {
     // a browser without a PDF viewer takes it as a download: what counts is what was asked for and what came

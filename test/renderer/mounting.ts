@@ -45,6 +45,14 @@ export async function settle(): Promise<void> {
   })
 }
 
+/** Lets what waits until the user rests (an address, a question that is asked late) go its way. */
+export async function rest(): Promise<void> {
+  await act(async () => {
+    await new Promise((resolve) => setTimeout(resolve, 450))
+  })
+  await settle()
+}
+
 export async function click(element: Element | null | undefined, how: MouseEventInit = {}): Promise<void> {
   if (!element) throw new Error('nothing to click on')
   await act(async () => {

@@ -149,8 +149,8 @@ describe('what is chosen', () => {
   it('goes to the labels', async () => {
     useStore.setState({ chosen: ['panel-2'] })
     const host = await show(<WithKeys />)
-    await click(buttonSaying(host, 'Print label'))
-    expect(useStore.getState().labelsFor).toEqual(['panel-2'])
+    await click(buttonSaying(host, 'Print'))
+    expect(useStore.getState().printing).toEqual({ kind: 'label', panelIds: ['panel-2'] })
   })
 
   it('says when something chosen is not in sight', async () => {

@@ -83,7 +83,10 @@ describe('one formula, many hands', () => {
     expect(read.coats).toBe(4)
     expect(read.basisAssumed).toBe(true)
     expect(read.warnings).toEqual([])
-    expect(read.mixture.parts.map((part) => part.material?.kind ?? part.mixture?.name)).toEqual(['blend', 'carrier'])
+    expect(read.mixture.parts.map(({ material, mixture }) => material?.kind ?? mixture?.name)).toEqual([
+      'blend',
+      'carrier',
+    ])
   })
 
   it('comes to the check value: 4/35, 1/35, 30/35 (common practice, no source)', () => {
@@ -260,7 +263,7 @@ describe('what else is written', () => {
       { id: 'm2', name: 'Intercoat 20', kind: 'carrier' as const },
     ]
     const read = parseFormula('copper in 6:1 carrier', { known: shelf })
-    expect(read.ok && read.mixture.parts.map((part) => part.material)).toEqual(shelf)
+    expect(read.ok && read.mixture.parts.map(({ material }) => material)).toEqual(shelf)
   })
 })
 

@@ -2,14 +2,21 @@ import type { Kysely } from 'kysely'
 import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Light } from '../../../shared-core/records/colour.ts'
-import type { Material, MaterialKind, MaterialRef } from '../../../shared-core/records/mixture.ts'
+import {
+  type Basis,
+  type Material,
+  type MaterialKind,
+  type MaterialRef,
+  namedMaterial,
+} from '../../../shared-core/records/mixture.ts'
 import type { GunSetup } from '../../../shared-core/records/panel.ts'
 import type { Changing } from '../change.ts'
 import type { GunSetupRow, MaterialRow, Tables } from '../tables.ts'
+import { among } from './among.ts'
 
 /** What formulas are made with: materials, gun set-ups and the lights photos are taken in. */
 
-const asMaterial = (row: MaterialRow): Material => ({
+export const asMaterial = (row: MaterialRow): Material => ({
   id: row.id,
   name: row.name,
   kind: row.kind as MaterialKind,
@@ -20,6 +27,43 @@ const asMaterial = (row: MaterialRow): Material => ({
   batch: row.batch,
   dataSheet: row.data_sheet,
   notes: row.notes,
+  onShelf: row.on_shelf === 1,
+  onHand: row.on_hand === null ? null : { amount: row.on_hand, basis: (row.on_hand_basis ?? 'volume') as Basis },
+  openedOn: row.opened_on,
+  reorderAt: row.reorder_at,
+  dataSheetFile:
+    row.data_sheet_sha256 === null
+      ? null
+      : { sha256: row.data_sheet_sha256, name: row.data_sheet_name ?? 'data sheet' },
+  potLifeMin: row.pot_life_min,
+  flakeMicron: row.flake_micron,
+  isocyanate: row.isocyanate === null ? null : row.isocyanate === 1,
+  replacedById: row.replaced_by_id,
+})
+
+/** A material as its row says it. */
+export const materialRow = (material: Material): MaterialRow => ({
+  id: material.id,
+  name: material.name.trim(),
+  kind: material.kind,
+  maker_name: material.makerName,
+  density_kg_per_l: material.densityKgPerL,
+  volume_solids_percent: material.volumeSolidsPercent,
+  cost_per_l: material.costPerL,
+  batch: material.batch,
+  data_sheet: material.dataSheet,
+  notes: material.notes,
+  on_shelf: material.onShelf ? 1 : 0,
+  on_hand: material.onHand?.amount ?? null,
+  on_hand_basis: material.onHand?.basis ?? null,
+  opened_on: material.openedOn,
+  reorder_at: material.reorderAt,
+  data_sheet_sha256: material.dataSheetFile?.sha256 ?? null,
+  data_sheet_name: material.dataSheetFile?.name ?? null,
+  pot_life_min: material.potLifeMin,
+  flake_micron: material.flakeMicron,
+  isocyanate: material.isocyanate === null ? null : Number(material.isocyanate),
+  replaced_by_id: material.replacedById,
 })
 
 export async function listMaterials(db: Kysely<Tables>): Promise<Material[]> {
@@ -27,21 +71,13 @@ export async function listMaterials(db: Kysely<Tables>): Promise<Material[]> {
   return rows.map(asMaterial)
 }
 
-/** Puts a material on the shelf, with all that is known of it. @returns its id */
-export async function addMaterial(change: Changing, material: Omit<Material, 'id'>): Promise<string> {
+/** What is known of a material that is put on the shelf: its name and kind at least. */
+export type KnownOfMaterial = Pick<Material, 'name' | 'kind'> & Partial<Omit<Material, 'id'>>
+
+/** Puts a material on the shelf. @returns its id */
+export async function addMaterial(change: Changing, known: KnownOfMaterial): Promise<string> {
   const id = v7()
-  await change.insert('material', {
-    id,
-    name: material.name.trim(),
-    kind: material.kind,
-    maker_name: material.makerName,
-    density_kg_per_l: material.densityKgPerL,
-    volume_solids_percent: material.volumeSolidsPercent,
-    cost_per_l: material.costPerL,
-    batch: material.batch,
-    data_sheet: material.dataSheet,
-    notes: material.notes,
-  })
+  await change.insert('material', materialRow({ ...namedMaterial(id, known.name, known.kind), ...known }))
   return id
 }
 
@@ -56,17 +92,28 @@ export async function findOrAddMaterial(change: Changing, meant: MaterialRef): P
   const alike = await change.db.selectFrom('material').select(['id', 'name']).where('kind', '=', meant.kind).execute()
   const found = alike.find((row) => sameWords(row.name, name))
   if (found) return found.id
-  return addMaterial(change, {
-    name,
-    kind: meant.kind,
-    makerName: '',
-    densityKgPerL: null,
-    volumeSolidsPercent: null,
-    costPerL: null,
-    batch: '',
-    dataSheet: '',
-    notes: '',
-  })
+  return addMaterial(change, { name, kind: meant.kind })
+}
+
+/**
+ * Says of materials whether they are on the shelf.
+ * @returns their names
+ * @throws  Refusal `material/absent`
+ */
+export async function setOnShelf(change: Changing, ids: readonly string[], onShelf: boolean): Promise<string[]> {
+  const rows = await change.db.selectFrom('material').select(['id', 'name']).where('id', 'in', among(ids)).execute()
+  const known = new Map(rows.map(({ id, name }) => [id, name]))
+  const wanted = [...new Set(ids)]
+  for (const id of wanted) {
+    if (!known.has(id))
+      throw new Refusal(
+        'material/absent',
+        'This material is not in the rack (any more).',
+        'Open the list again and choose what is there.',
+      )
+    await change.update('material', id, { on_shelf: onShelf ? 1 : 0 })
+  }
+  return wanted.map((id) => known.get(id) ?? '')
 }
 
 export const sameWords = (a: string, b: string): boolean => a.trim().toLowerCase() === b.trim().toLowerCase()

@@ -1,12 +1,15 @@
 import type { Handlers } from '../dispatch.ts'
 import { appHandlers } from './app.ts'
 import { exchangeHandlers } from './exchange.ts'
+import { filmHandlers } from './film.ts'
 import { matchHandlers } from './match.ts'
 import { panelHandlers } from './panels.ts'
 import { photoHandlers } from './photos.ts'
+import { planHandlers } from './plan.ts'
 import { rackHandlers } from './rack.ts'
 import { readingHandlers } from './readings.ts'
 import { setupHandlers } from './setups.ts'
+import { sheetHandlers } from './sheets.ts'
 
 /** A handler for every call; the compiler complains when one is missing. */
 export const handlers: Handlers = {
@@ -18,4 +21,7 @@ export const handlers: Handlers = {
   ...setupHandlers,
   ...matchHandlers,
   ...exchangeHandlers,
+  ...filmHandlers,
+  ...planHandlers,
+  ...sheetHandlers,
 }

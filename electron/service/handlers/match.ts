@@ -1,15 +1,11 @@
-import type { Input } from '../../../shared-core/contract/calls.ts'
 import { rankMatches } from '../../../shared-core/match/rank.ts'
-import type { LabelPage } from '../../../shared-core/records/label.ts'
 import type { Match } from '../../../shared-core/records/match.ts'
-import { drawLabelsPdf, layOutLabels } from '../../print/labels.ts'
 import { readSummaries } from '../../rack/queries/panel-list.ts'
-import { readLayers, readPanels } from '../../rack/queries/panel-read.ts'
+import { readLayers } from '../../rack/queries/panel-read.ts'
 import { getReading, listCandidates, readReadings } from '../../rack/queries/readings.ts'
-import type { Context } from '../context.ts'
 import type { Handlers } from '../dispatch.ts'
 
-/** Finding the nearest panel, and its label. */
+/** Finding the nearest panel. */
 export const matchHandlers = {
   'match.findNearest': async ({ readingId, filter, readings, limit }, context) =>
     context.rack().read(async (db) => {
@@ -34,24 +30,4 @@ export const matchHandlers = {
       })
       return { to, matches, considered: new Set(candidates.map(({ stepId }) => stepId)).size }
     }),
-  'labels.layOut': async (wanted, context) => ({
-    pages: (await layOut(context, wanted)).pages,
-  }),
-  'labels.drawPdf': async (wanted, context) => {
-    const { pages, codes } = await layOut(context, wanted)
-    const fileName = `${codes.length === 1 ? `label ${codes[0]}` : `labels ${codes[0]} and ${codes.length - 1} more`}.pdf`
-    // a code is typed by hand and may hold what a file name may not
-    const safeName = fileName.replaceAll(/[<>:"/\\|?*\p{Cc}]/gu, '-')
-    const documentId = await context.documents.add(safeName, (path) => drawLabelsPdf(pages, path))
-    return { documentId, pageCount: pages.length, fileName: safeName }
-  },
 } satisfies Partial<Handlers>
-
-async function layOut(
-  context: Context,
-  { panelIds, size, wording }: Input<'labels.layOut'>,
-): Promise<{ pages: LabelPage[]; codes: string[] }> {
-  const panels = await context.rack().read((db) => readPanels(db, panelIds))
-  const pages = await layOutLabels(panels, size, wording)
-  return { pages, codes: panels.map((panel) => panel.code) }
-}

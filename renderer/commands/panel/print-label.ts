@@ -4,12 +4,12 @@ import { notShown, shownPanel } from './shown-panel.ts'
 export const printLabel: Command = {
   id: 'panel.printLabel',
   place: 'panel',
-  label: () => 'Print label',
+  label: () => 'Print',
   shortcut: 'Mod+p',
   missing: (state) => (shownPanel(state) ? null : notShown),
   run(state) {
     const shown = shownPanel(state)
-    if (shown) state.setView({ labelsFor: [shown.panel.id] })
+    if (shown) state.setView({ printing: { kind: 'label', panelIds: [shown.panel.id] } })
   },
   undo: 'none',
 }

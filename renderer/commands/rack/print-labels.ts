@@ -3,9 +3,9 @@ import type { Command } from '../command.ts'
 export const printChosenLabels: Command = {
   id: 'rack.printLabels',
   place: 'rack',
-  label: (state) => (state.chosen.length === 1 ? 'Print label' : 'Print labels'),
+  label: () => 'Print',
   shortcut: 'Mod+p',
   missing: (state) => (state.chosen.length > 0 ? null : 'Choose a panel first.'),
-  run: (state) => state.setView({ labelsFor: state.chosen }),
+  run: (state) => state.setView({ printing: { kind: 'label', panelIds: state.chosen } }),
   undo: 'none',
 }

@@ -1,6 +1,7 @@
 import type { Panel, PanelSummary } from '../../../shared-core/records/panel.ts'
 import { editPanel } from '../../commands/panel/edit-panel.ts'
 import { findNear } from '../../commands/panel/find-near.ts'
+import { planFromIt } from '../../commands/panel/plan-from-it.ts'
 import { printLabel } from '../../commands/panel/print-label.ts'
 import { trashPanel } from '../../commands/panel/trash-panel.ts'
 import { CommandButton } from '../../parts/command-button.tsx'
@@ -26,6 +27,7 @@ export function PanelTitle({ panel, summary }: { panel: Panel; summary: PanelSum
         <CommandButton command={trashPanel} look="plain" />
         <CommandButton command={editPanel} />
         <CommandButton command={printLabel} />
+        <CommandButton command={planFromIt} />
         <CommandButton command={findNear} look="main" />
       </div>
     </header>

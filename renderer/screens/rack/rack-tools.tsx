@@ -3,6 +3,7 @@ import type { PanelSort } from '../../../shared-core/records/panel.ts'
 import { addPhotos } from '../../commands/rack/add-photos.ts'
 import { exportReadings } from '../../commands/rack/export-readings.ts'
 import { newPanel } from '../../commands/rack/new-panel.ts'
+import { printIndex } from '../../commands/rack/print-index.ts'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { Chevron } from '../../parts/icons.tsx'
 import { useStore } from '../../state/store.ts'
@@ -68,6 +69,7 @@ export function RackTools({ choosing, onChoosing }: { choosing: boolean; onChoos
       </button>
       {/* of all that is shown; for those chosen it stands in their own bar */}
       {noneChosen ? <CommandButton command={exportReadings} look="plain" /> : null}
+      {noneChosen ? <CommandButton command={printIndex} look="plain" /> : null}
       <CommandButton command={addPhotos} />
       <CommandButton command={newPanel} look="main" />
     </div>

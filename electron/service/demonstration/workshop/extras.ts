@@ -1,26 +1,17 @@
 import type { Material } from '../../../../shared-core/records/mixture.ts'
+import type { KnownOfMaterial } from '../../../rack/queries/shelf.ts'
 import type { DyeName } from '../palette.ts'
 import { dyes, pearls } from '../palette.ts'
 import type { Random } from '../random.ts'
 import type { PanelIdea } from './panels.ts'
 
-const blank = {
-  makerName: '',
-  densityKgPerL: null,
-  volumeSolidsPercent: null,
-  costPerL: null,
-  dataSheet: '',
-  notes: '',
-}
-
 /** What stands on the shelf. Densities, prices and batches are invented; some nobody has looked up yet. */
-export function shelf(random: Random): Omit<Material, 'id'>[] {
+export function shelf(random: Random): KnownOfMaterial[] {
   const batch = (): string => `${random.whole(23, 26)}-${random.whole(100, 999)}`
   const cost = (low: number, high: number): number => Math.round(random.between(low, high) * 2) / 2
   const density = (low: number, high: number): number => Math.round(random.between(low, high) * 100) / 100
   const concentrates = (Object.keys(dyes) as DyeName[]).map(
-    (name): Omit<Material, 'id'> => ({
-      ...blank,
+    (name): KnownOfMaterial => ({
       name,
       kind: 'concentrate',
       makerName: `${name} candy concentrate`,
@@ -29,14 +20,7 @@ export function shelf(random: Random): Omit<Material, 'id'>[] {
       batch: batch(),
     }),
   )
-  const liquid = (
-    name: string,
-    kind: Material['kind'],
-    low: number,
-    high: number,
-    price: number,
-  ): Omit<Material, 'id'> => ({
-    ...blank,
+  const liquid = (name: string, kind: Material['kind'], low: number, high: number, price: number): KnownOfMaterial => ({
     name,
     kind,
     densityKgPerL: density(low, high),
@@ -54,8 +38,7 @@ export function shelf(random: Random): Omit<Material, 'id'>[] {
     liquid('Glass hardener', 'hardener', 1.03, 1.07, 64),
     liquid('Barrier clear', 'clear', 0.92, 0.96, 40),
     ...Object.values(pearls).map(
-      ({ name, sparkle }): Omit<Material, 'id'> => ({
-        ...blank,
+      ({ name, sparkle }): KnownOfMaterial => ({
         name,
         kind: sparkle > 0 ? 'flake' : 'pearl',
         costPerL: sparkle > 0 ? null : cost(70, 110),

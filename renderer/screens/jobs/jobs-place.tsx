@@ -1,0 +1,3 @@
+export function JobsPlace({ jobKey }: { jobKey: string | null }) {
+  return <main className="jobs-place">{jobKey}</main>
+}

@@ -1,0 +1,56 @@
+import { useMemo } from 'react'
+import { differenceCiede2000 } from '../../../../shared-core/colour/difference.ts'
+import type { Lab } from '../../../../shared-core/colour/lab.ts'
+import { describeDifference } from '../../../../shared-core/colour/words.ts'
+import { type Band, noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
+import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
+import { coatsInWords } from '../../../parts/strokes.tsx'
+import { useAnswer } from '../../../state/asking.ts'
+import { useStore } from '../../../state/store.ts'
+import { PanelLink } from '../panel-link.tsx'
+import { TwoPaints } from '../two-paints.tsx'
+
+const mostNear = 4
+
+type Near = { panel: PanelSummary; band: Band; lab: Lab; de00: number }
+
+/** The panels nearest to a colour that nobody sprayed: each by its nearest step. */
+export function NearOnRack({ lab, bound90 }: { lab: Lab; bound90: number }) {
+  const settings = useStore((s) => s.settings)
+  const { value } = useAnswer('panels.list', { filter: noFilter, sort: 'code' })
+  const near = useMemo(() => (value ? nearestTo(lab, value.panels) : []), [value, lab])
+  if (!value) return <p aria-busy="true">Looking…</p>
+  if (near.length === 0) return <p>No panel of this rack has been read yet.</p>
+  return (
+    <div>
+      <p className="fine">Nearest on the rack, seen against the prediction</p>
+      <ul className="plan-nears">
+        {near.map(({ panel, band, lab: read, de00 }) => (
+          <li key={band.stepId}>
+            <TwoPaints left={{ lab, label: 'Predicted' }} right={{ lab: read, cut: band.cut, label: panel.code }} />
+            <p>
+              <PanelLink code={panel.code} /> {panel.title},{' '}
+              {[panel.ground, coatsInWords(band.coats)].filter(Boolean).join(', ')}
+              <br />
+              <span className="fine">
+                {`${sayNumber(de00, 1, settings)} ± ${sayBound(Math.hypot(bound90, band.bound90 ?? 0), settings)}, ${describeDifference(lab, read).toLowerCase()}`}
+              </span>
+            </p>
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}
+
+export function nearestTo(lab: Lab, panels: readonly PanelSummary[], count = mostNear): Near[] {
+  return panels
+    .flatMap((panel): Near[] => {
+      const own = panel.bands.flatMap((band) =>
+        band.lab ? [{ panel, band, lab: band.lab, de00: differenceCiede2000(lab, band.lab) }] : [],
+      )
+      return own.toSorted((a, b) => a.de00 - b.de00).slice(0, 1)
+    })
+    .toSorted((a, b) => a.de00 - b.de00)
+    .slice(0, count)
+}

@@ -1,0 +1,3 @@
+export function ShelfPlace({ materialId }: { materialId: string | null }) {
+  return <main className="shelf-place">{materialId}</main>
+}

@@ -1,11 +1,20 @@
 import { layOutCard } from '../../shared-core/label/card/layout.ts'
 import { layOutCupLabel } from '../../shared-core/label/cup/layout.ts'
+import { layOutPhotoSheet } from '../../shared-core/label/photo-sheet/layout.ts'
+import { cornerText, photoSheetPlaces } from '../../shared-core/label/photo-sheet/places.ts'
 import { calibrationPage } from '../../shared-core/label/sheet/calibration-page.ts'
 import { byGround, layOutIndex } from '../../shared-core/label/sheet/index-pages.ts'
 import { layOutOnGrid, mustFit } from '../../shared-core/label/sheet/on-grid.ts'
 import type { LabelMark, LabelSize } from '../../shared-core/records/label.ts'
 import type { Panel, PanelSummary } from '../../shared-core/records/panel.ts'
-import type { CupLabelsWanted, IndexWanted, LabelStock, Printable, SheetPage } from '../../shared-core/records/sheet.ts'
+import type {
+  CupLabelsWanted,
+  IndexWanted,
+  LabelStock,
+  PhotoSheetsWanted,
+  Printable,
+  SheetPage,
+} from '../../shared-core/records/sheet.ts'
 import { measureText } from './fonts.ts'
 import { layOutLabels } from './labels.ts'
 import { qrRows } from './qr.ts'
@@ -38,9 +47,27 @@ export async function layOutPrintable(wanted: Printable, panels: readonly Panel[
       }
       return cards
     }
+    case 'photo-sheets':
+      return layOutPhotoSheets(wanted, panels)
     case 'calibration':
       return [calibrationPage(wanted.size, wanted.corrected, measureText)]
   }
+}
+
+async function layOutPhotoSheets(wanted: PhotoSheetsWanted, panels: readonly Panel[]): Promise<SheetPage[]> {
+  const pages: SheetPage[] = []
+  const places = photoSheetPlaces(wanted.paper, wanted.panel)
+  for (const panel of wanted.panelIds.length === 0 ? [null] : panels) {
+    const code = panel?.code ?? null
+    const texts = [
+      ...([1, 2, 3, 4] as const).map((at) => cornerText(at, places, code)),
+      ...(code === null ? [] : [code]),
+    ]
+    const symbols = new Map(await Promise.all(texts.map(async (text) => [text, await qrRows(text)] as const)))
+    const rowsOf = (text: string): string[] => symbols.get(text) ?? []
+    pages.push(layOutPhotoSheet(wanted.paper, wanted.panel, panel, measureText, rowsOf))
+  }
+  return pages
 }
 
 async function layOutCups(wanted: CupLabelsWanted): Promise<LabelMark[][][]> {

@@ -48,7 +48,7 @@ type View = {
   ) => void
   keepScroll: (place: string, offset: number) => void
 }
-export type PrintKind = 'label' | 'sheet' | 'card' | 'index'
+export type PrintKind = 'label' | 'sheet' | 'card' | 'photo' | 'index'
 type Jobs = {
   jobs: Record<string, Job>
   /** Jobs whose outcome the user has put away. */

@@ -58,6 +58,8 @@ export const Printing = z.object({
   grid: LabelGrid,
   cardSize: LabelSize,
   paper: PaperSize,
+  /** Size of the panels that photo sheets are for. */
+  photoPanel: LabelSize,
   indexColumns: z.int().min(2).max(10),
   shows: z.object({
     label: z.array(Shown),
@@ -157,6 +159,15 @@ export const CardsWanted = z.object({
   shows,
   wording: LabelWording,
 })
+/** Pages to lay a panel on for its photo. */
+export const PhotoSheetsWanted = z.object({
+  kind: z.literal('photo-sheets'),
+  /** None: one sheet for any panel. */
+  panelIds: z.array(z.string()).max(500),
+  paper: PaperSize,
+  panel: LabelSize,
+})
+export type PhotoSheetsWanted = z.infer<typeof PhotoSheetsWanted>
 export const CalibrationWanted = z.object({
   kind: z.literal('calibration'),
   printer: Printer,
@@ -180,7 +191,13 @@ export const IndexWanted = z.object({
 export type IndexWanted = z.infer<typeof IndexWanted>
 
 /** What goes to a printer or into a PDF at once. */
-export const Printable = z.discriminatedUnion('kind', [LabelsWanted, CupLabelsWanted, CardsWanted, CalibrationWanted])
+export const Printable = z.discriminatedUnion('kind', [
+  LabelsWanted,
+  CupLabelsWanted,
+  CardsWanted,
+  PhotoSheetsWanted,
+  CalibrationWanted,
+])
 export type Printable = z.infer<typeof Printable>
 
 export const asDrawn: Calibration = { scaleXPercent: 100, scaleYPercent: 100, offsetXMm: 0, offsetYMm: 0 }
@@ -200,6 +217,7 @@ export const usualPrinting: Printing = {
   },
   cardSize: { widthMm: 105, heightMm: 148 },
   paper: { widthMm: 210, heightMm: 297 },
+  photoPanel: { widthMm: 100, heightMm: 150 },
   indexColumns: 6,
   shows: {
     label: ['title', 'formula', 'coats', 'ground', 'layers', 'gun', 'date', 'qr', 'cautions'],

@@ -2,7 +2,7 @@ import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { CupLabelDialog } from '../../renderer/screens/sheet/cup-label-dialog.tsx'
 import { PrintDialog } from '../../renderer/screens/sheet/print-dialog.tsx'
-import { useStore } from '../../renderer/state/store.ts'
+import { type PrintKind, useStore } from '../../renderer/state/store.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { unplaced } from '../../shared-core/label/sheet/placement.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
@@ -45,13 +45,29 @@ beforeEach(() => {
 })
 afterEach(takeDown)
 
-async function open(kind: 'label' | 'sheet' | 'card' | 'index', panelIds = ['panel-1', 'panel-2']) {
+async function open(kind: PrintKind, panelIds = ['panel-1', 'panel-2']) {
   useStore.setState({ printing: { kind, panelIds } })
   return show(<PrintDialog />)
 }
 const asked = () => client.askedOf('sheets.layOut').at(-1)!.wanted
 const fieldOf = (host: ParentNode, label: string) =>
   [...host.querySelectorAll('label')].find((one) => one.textContent === label)?.querySelector('input')
+
+describe('photo sheets', () => {
+  it('are for the chosen panels, in the size that their panels are', async () => {
+    const host = await open('photo')
+    await click(buttonSaying(host, '6 × 4 in'))
+    expect(asked()).toMatchObject({ kind: 'photo-sheets', panelIds: ['panel-1', 'panel-2'] })
+    expect(asked()).toMatchObject({ panel: { widthMm: 6 * 25.4, heightMm: 4 * 25.4 } })
+  })
+
+  it('are offered without a panel too, where labels are not', async () => {
+    const host = await open('index', [])
+    expect(host.textContent).not.toContain('Sheet of labels')
+    await click(buttonSaying(host, 'Photo sheets'))
+    expect(asked()).toMatchObject({ kind: 'photo-sheets', panelIds: [] })
+  })
+})
 
 describe('printing', () => {
   it('shows labels, prints them, and keeps what was chosen', async () => {

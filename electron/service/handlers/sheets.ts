@@ -65,7 +65,7 @@ async function laidOut(wanted: Wanted, context: Context): Promise<{ pages: Sheet
     const { panels, rackName } = await panelsOfIndex(wanted, context)
     return { pages: layOutRackIndex(panels, rackName, wanted), name: `index of ${rackName}` }
   }
-  const ids = wanted.kind === 'labels' || wanted.kind === 'cards' ? [...new Set(wanted.panelIds)] : []
+  const ids = 'panelIds' in wanted ? [...new Set(wanted.panelIds)] : []
   const panels = ids.length === 0 ? [] : await context.rack().read((db) => readPanels(db, ids))
   const pages = await layOutPrintable(wanted, panels)
   const codes = wanted.kind === 'cups' ? wanted.cups.map(({ code }) => code) : panels.map(({ code }) => code)
@@ -77,6 +77,7 @@ function nameOf(wanted: Printable, codes: readonly string[]): string {
     labels: ['label', 'labels'],
     cups: ['cup label', 'cup labels'],
     cards: ['card', 'cards'],
+    'photo-sheets': ['photo sheet', 'photo sheets'],
     calibration: ['calibration page', ''],
   }[wanted.kind] as [string, string]
   if (codes.length === 0) return one

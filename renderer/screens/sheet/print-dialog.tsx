@@ -3,11 +3,18 @@ import { useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { labelSizes } from '../../../shared-core/label/layout.ts'
 import { cardSizes } from '../../../shared-core/label/sheet/paper.ts'
-import { type PaperSize, type Printable, type Printer, Shown } from '../../../shared-core/records/sheet.ts'
+import {
+  type LabelStock,
+  type PaperSize,
+  type Printable,
+  type Printer,
+  Shown,
+} from '../../../shared-core/records/sheet.ts'
 import { Dialog } from '../../parts/dialog.tsx'
 import { NumberField } from '../../parts/number-field.tsx'
 import { type PrintKind, useStore } from '../../state/store.ts'
 import { ChooseGrid } from './choose-grid.tsx'
+import { ChoosePhotoSheet } from './choose-photo-sheet.tsx'
 import { ChooseSize, labelLimits } from './choose-size.tsx'
 import { MeasurePrinter } from './measure-printer.tsx'
 import { PrintFrame } from './print-frame.tsx'
@@ -19,10 +26,11 @@ const kinds: readonly (readonly [kind: PrintKind, name: string])[] = [
   ['label', 'Labels'],
   ['sheet', 'Sheet of labels'],
   ['card', 'Cards for the back'],
+  ['photo', 'Photo sheets'],
   ['index', 'Index with pictures'],
 ]
 
-/** Everything that can be printed of panels. */
+/** Everything that can be printed of panels, and sheets for photos of any panel. */
 export function PrintDialog() {
   const [printing, setView] = useStore(useShallow((s) => [s.printing, s.setView]))
   if (!printing) return null
@@ -63,31 +71,26 @@ function OpenDialog({ panelIds, kind, onKind, onClose }: Props) {
   }
   const ids = panelIds.length === 0 ? null : panelIds
   const { shows } = printing
-  const wanted: Printable | null =
-    ids === null || kind === 'index'
-      ? null
-      : kind === 'card'
-        ? { kind: 'cards', panelIds: ids, size: printing.cardSize, shows: shows.card, wording }
-        : {
-            kind: 'labels',
-            panelIds: ids,
-            stock:
-              kind === 'label' ? { on: 'roll', size: printing.labelSize } : { on: 'grid', grid: printing.grid, start },
-            copies,
-            shows: shows.label,
-            wording,
-          }
+  const wanted = wantedFor()
+  function wantedFor(): Printable | null {
+    if (kind === 'photo') return { kind: 'photo-sheets', panelIds, paper: printing.paper, panel: printing.photoPanel }
+    if (ids === null || kind === 'index') return null
+    if (kind === 'card') return { kind: 'cards', panelIds: ids, size: printing.cardSize, shows: shows.card, wording }
+    const stock: LabelStock =
+      kind === 'label' ? { on: 'roll', size: printing.labelSize } : { on: 'grid', grid: printing.grid, start }
+    return { kind: 'labels', panelIds: ids, stock, copies, shows: shows.label, wording }
+  }
   return (
     <Dialog title={titleOf(panelIds.length, kind)} onClose={close}>
-      {ids === null ? null : (
-        <div className="print-pair print-kinds" role="group" aria-label="What to print">
-          {kinds.map(([one, name]) => (
+      <div className="print-pair print-kinds" role="group" aria-label="What to print">
+        {kinds
+          .filter(([one]) => ids !== null || one === 'photo' || one === 'index')
+          .map(([one, name]) => (
             <button key={one} type="button" aria-pressed={one === kind} onClick={() => onKind(one)}>
               {name}
             </button>
           ))}
-        </div>
-      )}
+      </div>
       {wanted === null ? (
         <PrintIndex choices={choices} panelIds={panelIds} onMeasure={setMeasuring} onClose={close} />
       ) : (
@@ -106,7 +109,8 @@ function OpenDialog({ panelIds, kind, onKind, onClose }: Props) {
               limits={labelLimits}
               onSize={(labelSize) => choose({ labelSize })}
             />
-          ) : kind === 'card' ? (
+          ) : null}
+          {kind === 'card' ? (
             <ChooseSize
               of="card"
               offered={cardSizes}
@@ -114,10 +118,12 @@ function OpenDialog({ panelIds, kind, onKind, onClose }: Props) {
               limits={labelLimits}
               onSize={(cardSize) => choose({ cardSize })}
             />
-          ) : (
+          ) : null}
+          {kind === 'sheet' ? (
             <ChooseGrid grid={printing.grid} start={start} onGrid={(grid) => choose({ grid })} onStart={setStart} />
-          )}
-          {kind === 'card' ? null : (
+          ) : null}
+          {kind === 'photo' ? <ChoosePhotoSheet printing={printing} choose={choose} /> : null}
+          {kind === 'label' || kind === 'sheet' ? (
             <div className="print-fields">
               <NumberField
                 label="Copies of each"
@@ -128,12 +134,14 @@ function OpenDialog({ panelIds, kind, onKind, onClose }: Props) {
                 onValue={(value) => value !== null && setCopies(Math.round(value))}
               />
             </div>
+          ) : null}
+          {kind === 'photo' ? null : (
+            <Ticks
+              offered={Shown.options}
+              ticked={kind === 'card' ? shows.card : shows.label}
+              onTick={(ticked) => choose({ shows: { ...shows, [kind === 'card' ? 'card' : 'label']: ticked } })}
+            />
           )}
-          <Ticks
-            offered={Shown.options}
-            ticked={kind === 'card' ? shows.card : shows.label}
-            onTick={(ticked) => choose({ shows: { ...shows, [kind === 'card' ? 'card' : 'label']: ticked } })}
-          />
         </PrintFrame>
       )}
     </Dialog>
@@ -141,6 +149,7 @@ function OpenDialog({ panelIds, kind, onKind, onClose }: Props) {
 }
 
 function titleOf(count: number, kind: PrintKind): string {
+  if (count === 0 && kind === 'photo') return 'Print a photo sheet'
   if (count === 0 || (kind === 'index' && count === 1)) return 'Print the index'
   return count === 1 ? 'Print' : `Print ${count} panels`
 }

@@ -33,6 +33,7 @@ export function printerFor(wanted: Printable | { kind: 'index' } | { kind: 'list
     case 'calibration':
       return wanted.printer
     case 'cards':
+    case 'photo-sheets':
     case 'index':
     case 'list':
       return 'paper'

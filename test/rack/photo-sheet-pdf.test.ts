@@ -37,7 +37,7 @@ describe.each(cases)('a photo sheet on $name', ({ paper, size }) => {
     const [page] = await rasterise(file, 300)
     const { data, width, height, dotsPerMm } = page!
     const found = await readBarcodes(
-      { data: new Uint8ClampedArray(data), width, height, colorSpace: 'srgb' } as ImageData,
+      { data: new Uint8ClampedArray(data), width, height, colorSpace: 'srgb' },
       { formats: ['QRCode'], maxNumberOfSymbols: 255, tryHarder: true },
     )
     const tenths = (mm: number): number => Math.round(mm * 10)

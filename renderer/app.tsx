@@ -7,6 +7,8 @@ import { Notices } from './frame/notices.tsx'
 import { ExportDialog } from './screens/instrument/export-dialog.tsx'
 import { InstrumentDialog } from './screens/instrument/instrument-dialog.tsx'
 import { JobsPlace } from './screens/jobs/jobs-place.tsx'
+import { ConsiderDialog } from './screens/jobs/list/consider-dialog.tsx'
+import { NewJobDialog } from './screens/jobs/list/new-job-dialog.tsx'
 import { MatchPlace } from './screens/match/match-place.tsx'
 import { MixPlace } from './screens/mix/mix-place.tsx'
 import { PanelPlace } from './screens/panel/panel-place.tsx'
@@ -37,6 +39,8 @@ export function App() {
       <PrintDialog />
       <InstrumentDialog />
       <ExportDialog />
+      <NewJobDialog />
+      <ConsiderDialog />
     </>
   )
 }

@@ -19,7 +19,7 @@ const extensions: Record<PhotoFormat, string> = {
 
 /** Where the original with this hash lies in a rack. */
 export const originalPath = (folder: string, sha256: string, format: PhotoFormat): string =>
-  join(folder, 'photos', sha256.slice(0, 2), `${sha256}.${extensions[format]}`)
+  pathByHash(folder, 'photos', sha256, extensions[format])
 
 export type Stored = { sha256: string; byteCount: number; path: string }
 
@@ -28,14 +28,27 @@ export type Stored = { sha256: string; byteCount: number; path: string }
  * writes to it any more. One that lies there already is left alone, unless a bad disk has altered it.
  * @throws Refusal `photo/unreadable` for the source; `rack/disk-full`, `rack/read-only` for the rack
  */
-export async function storeOriginal(folder: string, source: string, format: PhotoFormat): Promise<Stored> {
-  const photos = join(folder, 'photos')
-  await mkdir(photos, { recursive: true })
-  const temporary = join(photos, `.${randomUUID()}.part`)
+export const storeOriginal = (folder: string, source: string, format: PhotoFormat): Promise<Stored> =>
+  storeByHash(folder, 'photos', source, extensions[format])
+
+/** Where a rack keeps files by their hash. */
+export const pathByHash = (folder: string, kind: 'photos' | 'data-sheets', sha256: string, extension: string): string =>
+  join(folder, kind, sha256.slice(0, 2), `${sha256}.${extension}`)
+
+/** As `storeOriginal`, for any kind of file. @throws Refusal as `storeOriginal` */
+export async function storeByHash(
+  folder: string,
+  kind: 'photos' | 'data-sheets',
+  source: string,
+  extension: string,
+): Promise<Stored> {
+  const all = join(folder, kind)
+  await mkdir(all, { recursive: true })
+  const temporary = join(all, `.${randomUUID()}.part`)
   try {
     const { sha256, byteCount } = await copyHashing(source, temporary)
-    const path = originalPath(folder, sha256, format)
-    const shelf = join(photos, sha256.slice(0, 2))
+    const path = pathByHash(folder, kind, sha256, extension)
+    const shelf = join(all, sha256.slice(0, 2))
     if (!(await isWhole(path, sha256, byteCount))) {
       await mkdir(shelf, { recursive: true })
       // Windows does not put a file in place of one that is read-only
@@ -45,7 +58,7 @@ export async function storeOriginal(folder: string, source: string, format: Phot
     }
     // also when it was there already: whoever put it there may not have come this far yet
     await syncFolder(shelf)
-    await syncFolder(photos)
+    await syncFolder(all)
     return { sha256, byteCount, path }
   } catch (error) {
     throw refusalFrom(error, folder)

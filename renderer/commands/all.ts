@@ -2,13 +2,28 @@ import { closeRack } from './app/close-rack.ts'
 import { redo } from './app/redo.ts'
 import { undo } from './app/undo.ts'
 import type { Command } from './command.ts'
+import { leaveJob } from './jobs/leave-job.ts'
+import { mixForJob } from './jobs/mix-for-job.ts'
+import { newJob } from './jobs/new-job.ts'
+import { printCheckLabels } from './jobs/print-check-labels.ts'
+import { printJobSheet } from './jobs/print-job-sheet.ts'
+import { removeJob } from './jobs/remove-job.ts'
 import { anotherReference } from './match/another-reference.ts'
+import { considerCandidate } from './match/consider-candidate.ts'
+import { mixCandidate } from './match/mix-candidate.ts'
 import { openCandidate } from './match/open-candidate.ts'
 import { referenceFromInstrument } from './match/reference-from-instrument.ts'
+import { backOneByArrow, backOneStep } from './mix/back-one.ts'
+import { leaveMix } from './mix/leave-mix.ts'
+import { pourAsAsked } from './mix/pour-as-asked.ts'
+import { printCard } from './mix/print-card.ts'
+import { throwAway } from './mix/throw-away.ts'
+import { considerPanel } from './panel/consider-panel.ts'
 import { editPanel } from './panel/edit-panel.ts'
 import { exportPanelReadings } from './panel/export-readings.ts'
 import { findNear } from './panel/find-near.ts'
 import { leavePanel } from './panel/leave-panel.ts'
+import { mixThis } from './panel/mix-this.ts'
 import { planFromIt } from './panel/plan-from-it.ts'
 import { printLabel } from './panel/print-label.ts'
 import { readInstrument } from './panel/read-instrument.ts'
@@ -72,13 +87,29 @@ export const commands: readonly Command[] = [
   editPanel,
   findNear,
   planFromIt,
+  mixThis,
   readInstrument,
   exportPanelReadings,
   trashPanel,
+  considerPanel,
   leavePanel,
   anotherReference,
   openCandidate,
+  mixCandidate,
+  considerCandidate,
   referenceFromInstrument,
+  newJob,
+  mixForJob,
+  printJobSheet,
+  printCheckLabels,
+  removeJob,
+  leaveJob,
+  pourAsAsked,
+  backOneStep,
+  backOneByArrow,
+  printCard,
+  throwAway,
+  leaveMix,
   addCandy,
   chooseGrounds,
   putOnList,

@@ -6,6 +6,7 @@ import { undo } from '../commands/app/undo.ts'
 import { CommandButton } from '../parts/command-button.tsx'
 import { go, pathOf, type Route } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
+import { RunningClocks } from './running-clocks.tsx'
 import { RunningJob } from './running-job.tsx'
 
 const places: { name: string; route: Route; covers: readonly Route['at'][] }[] = [
@@ -42,6 +43,7 @@ export function Bar() {
             <CommandButton command={undo} look="plain" />
             {rack.redo ? <CommandButton command={redo} look="plain" /> : null}
           </div>
+          <RunningClocks />
         </>
       ) : null}
       <RunningJob />

@@ -2,8 +2,8 @@ import type { PlanFormula } from '../../shared-core/records/film.ts'
 import { formulaToText, textToFormula } from './plan-address.ts'
 import { useStore } from './store.ts'
 
-/** What a cup is mixed for: a panel (code or id) or a customer's job. */
-export type MixFrom = { kind: 'panel' | 'job'; key: string }
+/** What a cup is mixed for: a panel (code or id), a customer's job, or a formula as it was typed. */
+export type MixFrom = { kind: 'panel' | 'job' | 'formula'; key: string }
 
 /** Every place and every panel has an address, so that a reload lands there again. */
 export type Route =
@@ -36,7 +36,7 @@ export function readRoute(path: string): Route {
     case 'plan':
       return { at: 'plan', formula: first === undefined ? null : textToFormula(first), referenceId: second ?? null }
     case 'mix':
-      if (first === 'panel' || first === 'job') {
+      if (first === 'panel' || first === 'job' || first === 'formula') {
         return { at: 'mix', cupId: null, from: second === undefined ? null : { kind: first, key: second } }
       }
       return { at: 'mix', cupId: first ?? null, from: null }

@@ -1,6 +1,8 @@
 import { z } from 'zod'
 import { Job } from '../records/job.ts'
 import { appCalls } from './app-calls.ts'
+import { cupCalls } from './cup-calls.ts'
+import { customerJobCalls } from './customer-job-calls.ts'
 import { exchangeCalls } from './exchange-calls.ts'
 import { filmCalls } from './film-calls.ts'
 import { matchCalls } from './match-calls.ts'
@@ -9,6 +11,7 @@ import { photoCalls } from './photo-calls.ts'
 import { rackCalls } from './rack-calls.ts'
 import { setupCalls } from './setup-calls.ts'
 import { sheetCalls } from './sheet-calls.ts'
+import { shelfCalls } from './shelf-calls.ts'
 
 /** Every call there is. Handlers, both hosts, the client and the contract tests are driven from this list. */
 export const calls = {
@@ -21,6 +24,9 @@ export const calls = {
   ...exchangeCalls,
   ...sheetCalls,
   ...filmCalls,
+  ...shelfCalls,
+  ...cupCalls,
+  ...customerJobCalls,
 }
 
 export type Calls = typeof calls

@@ -96,7 +96,7 @@ export const cupCalls = {
   'cups.drawCard': query({
     input: z.object({ cupIds: z.array(z.string()).min(1).max(40) }),
     output: z.object({ documentId: z.string(), pageCount: z.int(), fileName: z.string() }),
-    errors: ['cup/absent'],
+    errors: ['cup/absent', 'mix/no-density', 'mix/over-100-percent', 'mix/not-100-percent', 'mix/powder-by-volume'],
   }),
   /** The mixture of a recipe of the film model, ready to be scaled. */
   'cups.mixtureOf': query({

@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import { basename, join } from 'node:path'
 import type { Page } from 'playwright-core'
@@ -5,6 +6,7 @@ import { expect } from 'vitest'
 import type { Point, Quad } from '../../shared-core/records/area.ts'
 import { dropFiles } from './gestures.ts'
 import type { Host } from './hosts.ts'
+import type { TestPhoto } from './scene.ts'
 
 /** What a painter does, by the names that stand on the screen. */
 
@@ -17,7 +19,9 @@ export async function makeRack(host: Host, name: string): Promise<void> {
   await page.getByText(name, { exact: true }).waitFor()
 }
 
-export async function goToPlace(page: Page, place: 'Rack' | 'Match' | 'Tray' | 'Settings'): Promise<void> {
+export type PlaceName = 'Rack' | 'Match' | 'Plan' | 'Mix' | 'Jobs' | 'Shelf' | 'Tray' | 'Settings'
+
+export async function goToPlace(page: Page, place: PlaceName): Promise<void> {
   await page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: place }).click()
 }
 
@@ -87,30 +91,60 @@ export async function choosePanel(page: Page, code: string): Promise<void> {
     .click()
 }
 
-/** The newest PDF that the service drew for this run. */
+/** The panel around its steps. */
+export const outerCorners = (quads: readonly Quad[]): Quad => [
+  quads[0]![0],
+  quads[0]![1],
+  quads.at(-1)![2],
+  quads.at(-1)![3],
+]
+
+/** Files the photo on the desk as a colour that a customer wants. */
+export async function fileAsReference(page: Page, name: string, { areas, card, ...size }: TestPhoto): Promise<void> {
+  await page.getByRole('button', { name: 'A reference to match' }).click()
+  await page.getByLabel('Name of the reference').fill(name)
+  await declineProposal(page)
+  await markCorners(page, 'One area', areas[0]!, size)
+  await markCorners(page, 'Grey card', card!, size)
+  await page.getByRole('button', { name: 'File as reference' }).click()
+  await page.getByRole('link', { name: `Match ${name}` }).waitFor()
+}
+
+/** The PDF of the label that stands in the dialog. */
 export async function labelPdf(host: Host): Promise<Uint8Array> {
-  const { page } = host
-  await page.getByRole('button', { name: 'Print', exact: true }).click()
-  const dialog = page.getByRole('dialog', { name: 'Print' })
+  await host.page.getByRole('button', { name: 'Print', exact: true }).click()
+  return dialogPdf(host, 'Print')
+}
+
+/** The PDF of what the print dialog of that name shows. */
+export async function dialogPdf(host: Host, name: string): Promise<Uint8Array> {
+  const dialog = host.page.getByRole('dialog', { name })
   await dialog.getByRole('img').first().waitFor()
+  const verb = host.kind === 'browser' ? 'Open PDF to print' : 'Save as PDF'
+  const pdf = await openedPdf(host, () => dialog.getByRole('button', { name: verb }).click())
+  await dialog.getByRole('button', { name: 'Close' }).click()
+  return pdf
+}
+
+/** The PDF that a press opens (browser) or saves (window). */
+export async function openedPdf(host: Host, press: () => Promise<void>): Promise<Uint8Array> {
+  const { page } = host
   if (host.kind === 'browser') {
     // a browser without a PDF viewer takes it as a download: what counts is what was asked for and what came
     const [asked] = await Promise.all([
       page.context().waitForEvent('request', (request) => request.url().includes('/document/')),
-      dialog.getByRole('button', { name: 'Open PDF to print' }).click(),
+      press(),
     ])
     const response = await page.request.get(asked.url())
     expect(response.headers()['content-type']).toContain('application/pdf')
-    await dialog.getByRole('button', { name: 'Close' }).click()
     return new Uint8Array(await response.body())
   }
-  const file = join(host.folder, 'label.pdf')
+  const file = join(host.folder, `${randomUUID()}.pdf`)
   await host.app!.evaluate(({ dialog: system }, filePath) => {
     system.showSaveDialog = async () => ({ canceled: false, filePath })
   }, file)
-  await dialog.getByRole('button', { name: 'Save as PDF' }).click()
+  await press()
   await expect.poll(() => readIfThere(file)?.length ?? 0).toBeGreaterThan(1000)
-  await dialog.getByRole('button', { name: 'Close' }).click()
   return readIfThere(file)!
 }
 

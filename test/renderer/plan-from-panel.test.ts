@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { planFormulaOf } from '../../renderer/screens/plan/formula-of-panel.ts'
+import { planFormulaOf } from '../../shared-core/film/formula-of-panel.ts'
 import type { Mixture, Part } from '../../shared-core/records/mixture.ts'
 import type { Layer } from '../../shared-core/records/panel.ts'
 import { panel } from './sample-rack.ts'

@@ -121,6 +121,15 @@ function oneMidCoat(seen: readonly MidCoatSeen[]): MidCoatSeen | null | 'several
 
 function candyOf({ mixture, coats, gunSetup }: Layer, densityOf: DensityOf): Candy {
   if (!mixture) return { why: 'The formula of its candy was not written down.' }
+  const dyes = dyesOf(mixture, densityOf)
+  return 'why' in dyes ? dyes : { coats, gunId: gunSetup?.id ?? null, ...dyes }
+}
+
+/** The dyes' shares of a whole cup by volume; or why the film model cannot take it. */
+export function dyesOf(
+  mixture: Mixture,
+  densityOf: DensityOf,
+): { dyes: { id: string; share: number }[] } | { why: string } {
   const powder = namesWithin(mixture, ['pearl', 'flake'])[0]
   if (powder !== undefined) return { why: `There is ${powder} in its candy: that is not dye alone.` }
   const base = namesWithin(mixture, ['base'])[0]
@@ -138,7 +147,7 @@ function candyOf({ mixture, coats, gunSetup }: Layer, densityOf: DensityOf): Can
     shares.set(material.id, (shares.get(material.id) ?? 0) + share)
   }
   if (shares.size === 0) return { why: 'There is no concentrate in its candy.' }
-  return { coats, gunId: gunSetup?.id ?? null, dyes: [...shares].map(([id, share]) => ({ id, share })) }
+  return { dyes: [...shares].map(([id, share]) => ({ id, share })) }
 }
 
 /** What lies in a step of so many coats, or why it is left out. */

@@ -71,6 +71,20 @@ export async function listMaterials(db: Kysely<Tables>): Promise<Material[]> {
   return rows.map(asMaterial)
 }
 
+export const materialAbsent = () =>
+  new Refusal(
+    'material/absent',
+    'This material is not in the rack (any more).',
+    'Open the list again and choose what is there.',
+  )
+
+/** @throws Refusal `material/absent` */
+export async function readMaterial(db: Kysely<Tables>, id: string): Promise<Material> {
+  const row = await db.selectFrom('material').selectAll().where('id', '=', id).executeTakeFirst()
+  if (!row) throw materialAbsent()
+  return asMaterial(row)
+}
+
 /** What is known of a material that is put on the shelf: its name and kind at least. */
 export type KnownOfMaterial = Pick<Material, 'name' | 'kind'> & Partial<Omit<Material, 'id'>>
 
@@ -105,12 +119,7 @@ export async function setOnShelf(change: Changing, ids: readonly string[], onShe
   const known = new Map(rows.map(({ id, name }) => [id, name]))
   const wanted = [...new Set(ids)]
   for (const id of wanted) {
-    if (!known.has(id))
-      throw new Refusal(
-        'material/absent',
-        'This material is not in the rack (any more).',
-        'Open the list again and choose what is there.',
-      )
+    if (!known.has(id)) throw materialAbsent()
     await change.update('material', id, { on_shelf: onShelf ? 1 : 0 })
   }
   return wanted.map((id) => known.get(id) ?? '')

@@ -106,6 +106,11 @@ async function candyLayer(
   coats: number,
   gunSetup: GunSetup | null,
 ): Promise<Layer> {
+  return { ...blank('candy', '', coats), mixture: await candyMixture(db, rack, formula), gunSetup }
+}
+
+/** A plan's cup as the painter would have typed it in, with the carrier, hardener and reducer that are usual here. */
+export async function candyMixture(db: Rack['db'], rack: FilmRack, formula: PlanFormula): Promise<Mixture> {
   const ids = formula.candies.map(({ id }) => id)
   const liquids = await usualLiquids(db, ids)
   const concentrates = formula.candies.map(({ id, parts }): Part => {
@@ -119,7 +124,7 @@ async function candyLayer(
       : [{ amount: 1, unit: 'parts', material: null, mixture: { name: 'blend', basis: 'volume', parts: concentrates } }]
   const liquid = (kind: Liquid, amount: number, unit: Part['unit']): Part[] =>
     amount > 0 ? [{ amount, unit, material: liquids[kind], mixture: null }] : []
-  const mixture: Mixture = {
+  return {
     name: '',
     basis: 'volume',
     parts: [
@@ -129,5 +134,4 @@ async function candyLayer(
       ...liquid('reducer', formula.reducerPercent, 'percent-on-top'),
     ],
   }
-  return { ...blank('candy', '', coats), mixture, gunSetup }
 }

@@ -4,7 +4,7 @@ import { compareReadings, toD50 } from '../../../shared-core/match/compare.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 
 /** Mean length of an error over its 90 % point: 1.5958 / 2.5003 for a unit normal in three dimensions. */
-const meanOfBound = 1 / 1.57
+export const meanOfBound = 1 / 1.57
 
 /** What is aimed at, D50, 2°, and the mean length in dE00 of its own error. */
 export type Target = { lab: Lab; noise: number }

@@ -1,5 +1,7 @@
 import type { Handlers } from '../dispatch.ts'
 import { appHandlers } from './app.ts'
+import { cupHandlers } from './cups.ts'
+import { customerJobHandlers } from './customer-jobs.ts'
 import { exchangeHandlers } from './exchange.ts'
 import { filmHandlers } from './film.ts'
 import { matchHandlers } from './match.ts'
@@ -10,6 +12,7 @@ import { rackHandlers } from './rack.ts'
 import { readingHandlers } from './readings.ts'
 import { setupHandlers } from './setups.ts'
 import { sheetHandlers } from './sheets.ts'
+import { shelfHandlers } from './shelf.ts'
 
 /** A handler for every call; the compiler complains when one is missing. */
 export const handlers: Handlers = {
@@ -24,4 +27,7 @@ export const handlers: Handlers = {
   ...filmHandlers,
   ...planHandlers,
   ...sheetHandlers,
+  ...shelfHandlers,
+  ...cupHandlers,
+  ...customerJobHandlers,
 }

@@ -1,4 +1,4 @@
-import { planFormulaOf } from '../../screens/plan/formula-of-panel.ts'
+import { planFormulaOf } from '../../../shared-core/film/formula-of-panel.ts'
 import { planAddress } from '../../state/plan-address.ts'
 import { go } from '../../state/router.ts'
 import type { Command } from '../command.ts'

@@ -1,3 +1,5 @@
+import { considerCandidate } from '../../commands/match/consider-candidate.ts'
+import { mixCandidate } from '../../commands/match/mix-candidate.ts'
 import { openCandidate } from '../../commands/match/open-candidate.ts'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { useMatch } from './match-state.ts'
@@ -18,7 +20,9 @@ export function MatchFoot({ considered }: { considered: number }) {
         <span>{considered === 1 ? '1 step compared' : `${considered} steps compared`}</span>
       </p>
       {code === null ? null : (
-        <div className="push">
+        <div className="push match-acts">
+          <CommandButton command={considerCandidate} />
+          <CommandButton command={mixCandidate} />
           <CommandButton command={openCandidate} look="main" />
         </div>
       )}

@@ -1,6 +1,8 @@
 import type { Panel, PanelSummary } from '../../../shared-core/records/panel.ts'
+import { considerPanel } from '../../commands/panel/consider-panel.ts'
 import { editPanel } from '../../commands/panel/edit-panel.ts'
 import { findNear } from '../../commands/panel/find-near.ts'
+import { mixThis } from '../../commands/panel/mix-this.ts'
 import { planFromIt } from '../../commands/panel/plan-from-it.ts'
 import { printLabel } from '../../commands/panel/print-label.ts'
 import { trashPanel } from '../../commands/panel/trash-panel.ts'
@@ -27,6 +29,8 @@ export function PanelTitle({ panel, summary }: { panel: Panel; summary: PanelSum
         <CommandButton command={trashPanel} look="plain" />
         <CommandButton command={editPanel} />
         <CommandButton command={printLabel} />
+        <CommandButton command={considerPanel} />
+        <CommandButton command={mixThis} />
         <CommandButton command={planFromIt} />
         <CommandButton command={findNear} look="main" />
       </div>

@@ -1,6 +1,8 @@
 import { filmSampling, spectrumToLab } from '../../../../shared-core/colour/spectrum.ts'
+import { correctRecipe } from '../../../../shared-core/film/correct/correct.ts'
 import { fitFilm } from '../../../../shared-core/film/fit.ts'
 import type { FilmFit } from '../../../../shared-core/film/fitted.ts'
+import { recipeOfFormula } from '../../../../shared-core/film/formula.ts'
 import { throughFilm, trappedShare } from '../../../../shared-core/film/forward.ts'
 import { findGaps } from '../../../../shared-core/film/gaps.ts'
 import { withBelieved } from '../../../../shared-core/film/next/believed.ts'
@@ -28,6 +30,18 @@ const performers: { [N in FilmTaskName]: (ask: FilmTasks[N]['ask']) => FilmTasks
   },
   describe: ({ candies, grounds }) => summaryOf(known(), candies, grounds),
   predict: ({ recipes }) => recipes.map((recipe) => predicted(known(), recipe)),
+  correct: ({ check, target, options }) => {
+    const found = correctRecipe(known(), check, target, options)
+    return (
+      found && {
+        asItIs: found.asItIs,
+        corrections: found.corrections.map(({ formula, coats, changes, prediction, de00, bound90 }) => {
+          const recipe = recipeOfFormula(formula, coats)
+          return { formula, coats, changes, predicted: withOutside(known(), recipe, prediction), de00, bound90 }
+        }),
+      }
+    )
+  },
   suggest: ({ target, options }) => {
     const found = suggest(known(), target, options)
     return {

@@ -1,4 +1,7 @@
 import type { Lab } from '../../../../shared-core/colour/lab.ts'
+import type { Change } from '../../../../shared-core/film/correct/changes.ts'
+import type { CorrectOptions } from '../../../../shared-core/film/correct/correct.ts'
+import type { Checked } from '../../../../shared-core/film/correct/learn.ts'
 import type { FilmFormula } from '../../../../shared-core/film/formula.ts'
 import type { FilmPanel, FilmProbe, TeachingPanel } from '../../../../shared-core/film/next.ts'
 import type { FilmOutside } from '../../../../shared-core/film/outside.ts'
@@ -25,6 +28,15 @@ export type FilmTasks = {
       count: number
     }
     answer: TeachingPanel[]
+  }
+  /** Null where the fit does not know the recipe. */
+  correct: {
+    ask: {
+      check: Checked & { formula: FilmFormula; coats: number }
+      target: { lab: Lab; noise: number }
+      options: CorrectOptions
+    }
+    answer: { corrections: Corrected[]; asItIs: { de00: number; bound90: number } } | null
   }
   gaps: { ask: { options: SuggestOptions }; answer: FoundGap[] }
   suspects: { ask: object; answer: FilmSuspect[] }
@@ -55,6 +67,15 @@ export type Suggested = {
   de00: number
   differenceBound90: number
   rest: Rest[]
+}
+
+export type Corrected = {
+  formula: FilmFormula
+  coats: number
+  changes: readonly Change[]
+  predicted: Predicted
+  de00: number
+  bound90: number
 }
 
 export type FoundGap = {

@@ -4,6 +4,7 @@ import { Caution } from '../../../parts/caution.tsx'
 import { gamutWord } from '../../../parts/gamut-word.ts'
 import { SmallTriangle } from '../../../parts/icons.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
+import { consider } from '../../../state/job-dialogs.ts'
 import { usePlan } from '../../../state/plan.ts'
 import { useLive } from '../../../state/plan-live.ts'
 import { go } from '../../../state/router.ts'
@@ -148,6 +149,19 @@ function SuggestionRow({ each, wanted, name, formula, knows }: RowProps) {
             }}
           >
             Put on the list
+          </button>
+          <button
+            type="button"
+            className="btn plain"
+            onClick={() =>
+              consider({
+                name: `${blendInWords(recipe.formula, knows, settings)}, ${overInWords(recipe, knows)}`,
+                candidate: { panelId: null, stepId: null, recipe },
+                referenceId: wanted.referenceId,
+              })
+            }
+          >
+            Consider for a job
           </button>
         </p>
       </div>

@@ -1,9 +1,9 @@
-import { Refusal } from '../../../shared-core/contract/refusal.ts'
-import { reducedParts } from '../../../shared-core/film/formula.ts'
-import { type Ingredient, sharesOf } from '../../../shared-core/mix/quantities.ts'
-import type { PlanFormula, PlanMidCoat } from '../../../shared-core/records/film.ts'
-import type { MaterialKind, Mixture } from '../../../shared-core/records/mixture.ts'
-import type { Layer, Panel } from '../../../shared-core/records/panel.ts'
+import { Refusal } from '../contract/refusal.ts'
+import { type Ingredient, sharesOf } from '../mix/quantities.ts'
+import type { PlanFormula, PlanMidCoat } from '../records/film.ts'
+import type { MaterialKind, Mixture } from '../records/mixture.ts'
+import type { Layer, Panel } from '../records/panel.ts'
+import { reducedParts } from './formula.ts'
 
 export type FormulaOrWhy = { ok: true; formula: PlanFormula } | { ok: false; why: string }
 

@@ -1,0 +1,126 @@
+import { sharesOf } from '../../../shared-core/capture/shared-errors.ts'
+import type { Input, Output } from '../../../shared-core/contract/calls.ts'
+import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import { changesInWords } from '../../../shared-core/film/correct/changes.ts'
+import { planFormulaOf } from '../../../shared-core/film/formula-of-panel.ts'
+import type { CustomerJob } from '../../../shared-core/records/customer-job.ts'
+import type { PlanFormula } from '../../../shared-core/records/film.ts'
+import type { Reading } from '../../../shared-core/records/reading.ts'
+import { readCustomerJob } from '../../rack/queries/customer-jobs.ts'
+import { readPanel } from '../../rack/queries/panel-read.ts'
+import type { Context } from '../context.ts'
+import { filmFormula, planFormula } from '../film/plan-recipe.ts'
+import { mustKnowSomething, prediction } from '../film/predictions.ts'
+import { knowsNothing } from '../film/refusals.ts'
+import { meanOfBound, targetOf } from '../film/target.ts'
+import { namesOf } from '../film/words.ts'
+import { mustHaveFormula } from './check-panel.ts'
+import { judgeChecks } from './judge-checks.ts'
+
+/** So many different things to do are offered. */
+const mostOffered = 5
+const sprayACheck = 'A prediction is not a panel: spray a check panel.'
+
+type Correct = Output<'customerJobs.correct'>
+
+/** What to change after a check panel that has been read, from the film model with that panel in it. */
+export async function correctJob(
+  context: Context,
+  { customerJobId, checkId, partIsSprayed }: Input<'customerJobs.correct'>,
+): Promise<Correct> {
+  const { job, panel, pair, coats, stepId, outcome } = await context.rack().read(async (db) => {
+    const found = await readCustomerJob(db, customerJobId)
+    mustHaveFormula(found)
+    const judged = (await judgeChecks(db, found)).find((each) => each.outcome.checkId === checkId)
+    if (!judged?.pair) throw notRead(found, judged?.outcome.words)
+    const { outcome: how } = judged
+    return {
+      job: found,
+      panel: await readPanel(db, how.panelId),
+      pair: judged.pair,
+      coats: how.coats,
+      stepId: how.stepId,
+      outcome: how,
+    }
+  })
+  const sliders = planFormulaOf(panel)
+  if (!sliders.ok) throw cannotSay(sliders.why)
+  return context.film.use(context.rack(), async (on) => {
+    mustKnowSomething(on.rack)
+    const step = on.rack.steps.find((each) => each.stepId === stepId)
+    if (!step) throw cannotSay(on.rack.leftOut.find((each) => each.stepId === stepId)?.why ?? 'It was not sprayed yet.')
+    const { check, target } = errorsOf(pair)
+    const found = await on.ask({
+      what: 'correct',
+      check: { ...check, formula: filmFormula(sliders.formula, step.ground), coats },
+      target,
+      options: {
+        onSprayed: partIsSprayed,
+        adds: on.rack.candies.flatMap(({ id, onShelf }) => (onShelf ? [id] : [])),
+        count: mostOffered,
+      },
+    })
+    if (!found) throw knowsNothing()
+    const names = namesOf(on.rack)
+    const corrections = found.corrections.map(({ formula, coats: count, changes, predicted, de00, bound90 }) => ({
+      words: changesInWords(changes, names.candy),
+      recipe: { formula: planFormula(formula) satisfies PlanFormula, ground: step.ground, coats: count },
+      prediction: prediction(predicted, names),
+      expectedDe00: de00,
+      expectedBound90: bound90,
+      onSprayedPart: changes.every((change) => change.what === 'coats' && change.by > 0),
+    }))
+    return { corrections, words: wordsOf(job, outcome.verdict, found.asItIs, corrections, partIsSprayed) }
+  })
+}
+
+function wordsOf(
+  { tolerance }: CustomerJob,
+  verdict: 'within' | 'beyond' | 'doubtful' | 'not-read',
+  asItIs: { de00: number },
+  corrections: Correct['corrections'],
+  partIsSprayed: boolean,
+): string {
+  const [best] = corrections
+  if (verdict === 'within')
+    return `The check panel lies within the tolerance: nothing needs to be changed. ${sprayACheck}`
+  if (!best) {
+    const only = partIsSprayed ? ' More coats would not bring it nearer.' : ''
+    return `No change of coats, parts or carrier is expected to come nearer than the same again.${only} ${sprayACheck}`
+  }
+  const reach =
+    best.expectedDe00 > tolerance
+      ? ' Even that is expected to stay beyond the tolerance; look in Plan for another way.'
+      : ''
+  const gain = `${asItIs.de00.toFixed(1)} to ${best.expectedDe00.toFixed(1)}`
+  return `${best.words} is expected to bring the difference from ${gain}.${reach} ${sprayACheck}`
+}
+
+/** Errors of check panel and reference, mean lengths in dE00; what both share (one photo, one set-up) stands apart. */
+function errorsOf({ check, reference }: { check: Reading; reference: Reading }) {
+  const [own, others] = [sharesOf(check), sharesOf(reference)]
+  const inOnePhoto = check.photoId !== null && check.photoId === reference.photoId
+  const bySetup = check.setupId !== null && check.setupId !== undefined && check.setupId === reference.setupId
+  const together = (shares: typeof own): number =>
+    inOnePhoto ? Math.hypot(shares.photo, shares.setup) : bySetup ? shares.setup : 0
+  const shared = Math.min(together(own), together(others))
+  const apart = (reading: Reading): { lab: Reading['lab']; noise: number } => {
+    const { lab, noise } = targetOf(reading)
+    return { lab, noise: Math.sqrt(Math.max(0, noise ** 2 - (shared * meanOfBound) ** 2)) }
+  }
+  return { check: { ...apart(check), shared: shared * meanOfBound }, target: apart(reference) }
+}
+
+const notRead = (job: CustomerJob, why = 'The check panel is not in the rack (any more).'): Refusal =>
+  new Refusal(
+    'reading/absent',
+    `Job ${job.code}: ${why}`,
+    'Photograph reference and check panel in one picture, and file it.',
+  )
+
+const cannotSay = (why: string): Refusal =>
+  new Refusal(
+    'film/knows-nothing',
+    `The film model cannot say what to change: ${why}`,
+    'Write down ground and formula of the check panel, or change it by eye.',
+  )

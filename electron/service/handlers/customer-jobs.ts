@@ -1,0 +1,74 @@
+import { v7 } from 'uuid'
+import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import { listCups } from '../../rack/queries/cups.ts'
+import {
+  listCustomerJobs,
+  readCustomerJob,
+  removeCustomerJob,
+  saveCustomerJob,
+} from '../../rack/queries/customer-jobs.ts'
+import { readPanel } from '../../rack/queries/panel-read.ts'
+import { savePanel } from '../../rack/queries/panels.ts'
+import { getReference } from '../../rack/queries/references.ts'
+import { checkPanelDraft } from '../customer-jobs/check-panel.ts'
+import { correctJob } from '../customer-jobs/correct.ts'
+import { drawJobSheet } from '../customer-jobs/draw-sheet.ts'
+import { judgeChecks } from '../customer-jobs/judge-checks.ts'
+import type { Handlers } from '../dispatch.ts'
+
+/** Customers' work, from the reference to the painted part. */
+export const customerJobHandlers = {
+  'customerJobs.list': async ({ open }, context) => ({ jobs: await listCustomerJobs(context.rack().db, open) }),
+  'customerJobs.get': async ({ key }, context) =>
+    context.rack().read(async (db) => {
+      const job = await readCustomerJob(db, key)
+      const cups = await listCups(db, { customerJobId: job.id, panelId: null })
+      const judged = await judgeChecks(db, job)
+      return { job, outcomes: judged.map(({ outcome }) => outcome), cups }
+    }),
+  'customerJobs.save': async ({ draft }, context) =>
+    context.rack().change({ label: draft.id === null ? 'add a job' : 'change a job' }, async (change) => {
+      if (draft.referenceId !== null) await getReference(change.db, draft.referenceId)
+      const job = await saveCustomerJob(change, draft)
+      await change.relabel(`${draft.id === null ? 'add' : 'change'} job ${job.code}`)
+      return { job }
+    }),
+  'customerJobs.remove': async ({ customerJobId }, context) => {
+    await context.rack().change({ label: 'remove a job' }, async (change) => {
+      const { id, code } = await readCustomerJob(change.db, customerJobId)
+      await removeCustomerJob(change, id)
+      await change.relabel(`remove job ${code}`)
+    })
+    return {}
+  },
+  'customerJobs.addCheck': async ({ customerJobId, panelId, note }, context) =>
+    context.rack().change({ label: 'add a check panel' }, async (change) => {
+      const job = await readCustomerJob(change.db, customerJobId)
+      // a panel that is there already is taken as it is; a new one is planned from the job's formula
+      const checked =
+        panelId === null
+          ? await savePanel(change, await checkPanelDraft(change.db, job))
+          : (await readPanel(change.db, panelId)).id
+      const check = { id: v7(), panelId: checked, addedAt: new Date().toISOString(), note }
+      const kept = await saveCustomerJob(change, { ...job, checks: [...job.checks, check] })
+      const { code } = await readPanel(change.db, checked)
+      await change.relabel(`add check panel ${code} to job ${job.code}`, checked)
+      return { job: kept, panelId: checked }
+    }),
+  'customerJobs.correct': (input, context) => correctJob(context, input),
+  'customerJobs.recordSprayed': async ({ customerJobId, partId, sprayed }, context) =>
+    context.rack().change({ label: 'write down what was sprayed' }, async (change) => {
+      const job = await readCustomerJob(change.db, customerJobId)
+      const part = job.parts.find(({ id }) => id === partId)
+      if (!part)
+        throw new Refusal(
+          'customer-job/part-absent',
+          `Job ${job.code} has no such part (any more).`,
+          'Open the job again and choose a part.',
+        )
+      const parts = job.parts.map((each) => (each.id === partId ? { ...each, sprayed } : each))
+      await change.relabel(`write down what was sprayed on ${part.name} of job ${job.code}`)
+      return { job: await saveCustomerJob(change, { ...job, parts }) }
+    }),
+  'customerJobs.drawSheet': ({ customerJobId }, context) => drawJobSheet(context, customerJobId),
+} satisfies Partial<Handlers>

@@ -1,0 +1,72 @@
+import { type FormEvent, useState } from 'react'
+import { Dialog } from '../../../parts/dialog.tsx'
+import { FieldError } from '../../../parts/field-error.tsx'
+import { act, useAnswer } from '../../../state/asking.ts'
+import { useJobDialogs } from '../../../state/job-dialogs.ts'
+import { go } from '../../../state/router.ts'
+import { useStore } from '../../../state/store.ts'
+import { TextField } from '../text-field.tsx'
+import { blankJob } from './blank-job.ts'
+
+const noTitle = { message: 'The job has no name yet.', remedy: 'Write what is painted: “Tank and mudguards”.' }
+
+export function NewJobDialog() {
+  const beginning = useJobDialogs((s) => s.beginning)
+  return beginning ? <Begin /> : null
+}
+
+function Begin() {
+  const tolerance = useStore((s) => s.settings.sameLimit)
+  const references = useAnswer('references.list', {}).value?.references ?? []
+  const [title, setTitle] = useState('')
+  const [customer, setCustomer] = useState('')
+  const [dueOn, setDueOn] = useState('')
+  const [referenceId, setReferenceId] = useState('')
+  const [wrong, setWrong] = useState(false)
+  const close = () => useJobDialogs.setState({ beginning: false })
+  const submit = async (event: FormEvent) => {
+    event.preventDefault()
+    setWrong(title.trim() === '')
+    if (title.trim() === '') return
+    const made = await act('customerJobs.save', {
+      draft: {
+        ...blankJob(title.trim(), tolerance),
+        customer: customer.trim(),
+        dueOn: dueOn || null,
+        referenceId: referenceId || null,
+      },
+    })
+    if (!made) return
+    close()
+    go({ at: 'jobs', key: made.job.code })
+  }
+  return (
+    <Dialog title="New job" onClose={close}>
+      <form className="jobs-new" onSubmit={(event) => void submit(event)} noValidate>
+        <TextField label="What is painted" value={title} onValue={setTitle} hint="Tank and mudguards" maxLength={200} />
+        <TextField label="Customer" value={customer} onValue={setCustomer} maxLength={200} />
+        <TextField label="Due" type="date" value={dueOn} onValue={setDueOn} />
+        <label className="field">
+          <span>Reference</span>
+          <select className="select" value={referenceId} onChange={(event) => setReferenceId(event.target.value)}>
+            <option value="">chosen later</option>
+            {references.map(({ id, name }) => (
+              <option key={id} value={id}>
+                {name}
+              </option>
+            ))}
+          </select>
+        </label>
+        <FieldError id="jobs-new-wrong" said={wrong ? noTitle : null} />
+        <p className="jobs-acts">
+          <button type="submit" className="btn main">
+            Begin the job
+          </button>
+          <button type="button" className="btn plain" onClick={close}>
+            Cancel
+          </button>
+        </p>
+      </form>
+    </Dialog>
+  )
+}

@@ -27,21 +27,44 @@ export function lightnessBound(l: number, candidateL: number, kL: number): numbe
   return Math.abs(apart) / (kL * (1 + (0.015 * fromMiddle) / Math.sqrt(20 + fromMiddle)))
 }
 
-/** |RT| at most, for candidates within `radius` in (a*, b*). */
-function turnWithin({ a, b }: Lab, chroma: number, stretches: readonly [number, number], radius: number): number {
-  const [least, most] = stretches
-  const farthest = Math.hypot(a * most, b) + (most * radius) / 2
-  const c7 = farthest ** 7
+/** What holds for every colour within a radius of the reference in (a*, b*). */
+type Within = {
+  /** |RT| at most. */
+  turn: number
+  /** C̄′ at most. */
+  chroma: number
+  /** T at most. */
+  t: number
+  /** 1 + G at most. */
+  stretch: number
+}
+
+/** T at most, whatever the hue: 1 + 0.17 + 0.24 + 0.32 + 0.20. */
+const mostT = 1.93
+/** |dT/dh̄′| at most, for each radian: 0.17 + 2·0.24 + 3·0.32 + 4·0.20. */
+const steepestT = 2.41
+const anywhere: Within = { turn: mostTurn, chroma: Number.POSITIVE_INFINITY, t: mostT, stretch: 1.5 }
+
+function within({ a, b }: Lab, radius: number): Within {
+  const flat = Math.hypot(a, b)
+  const [least, most] = [stretchOfA(flat + radius / 2), stretchOfA(Math.max(0, flat - radius / 2))]
+  const chroma = Math.hypot(a * most, b) + (most * radius) / 2
+  const c7 = chroma ** 7
   const share = Math.sqrt(c7 / (c7 + 25 ** 7))
   const nearest = Math.hypot(a * least, b)
   // a colour as far away as the reference is from grey may have any hue
-  if (chroma === 0 || most * radius >= nearest) return share * mostTurn
-  // the mean hue lies half way
-  const swing = Math.asin((most * radius) / nearest) / degree / 2
-  // a* stretched turns the hue one way, within its quadrant, so that every hue lies between these two
+  if (flat === 0 || most * radius >= nearest) return { turn: share * mostTurn, chroma, t: mostT, stretch: most }
+  // a* stretched turns the hue one way, within its quadrant; the mean hue lies half way to the candidate's
   const [one, other] = [hueOf(a * least, b), hueOf(a * most, b)]
-  const away = Math.max(0, turnsFrom275((one + other) / 2) - Math.abs(one - other) / 2 - swing)
-  return share * 2 * Math.sin(60 * Math.exp(-((away / 25) ** 2)) * degree)
+  const middle = (one + other) / 2
+  const spread = Math.abs(one - other) / 2 + Math.asin((most * radius) / nearest) / degree / 2
+  const away = Math.max(0, turnsFrom275(middle) - spread)
+  return {
+    turn: share * 2 * Math.sin(60 * Math.exp(-((away / 25) ** 2)) * degree),
+    chroma,
+    t: Math.min(mostT, tOf(middle) + steepestT * spread * degree),
+    stretch: most,
+  }
 }
 
 /** The shorter way round, in degrees; the formula's own term falls off at least as fast. */
@@ -55,29 +78,46 @@ const hueOf = (a: number, b: number): number => {
   return angle < 0 ? angle + 360 : angle
 }
 
+const tOf = (hue: number): number =>
+  1 -
+  0.17 * Math.cos((hue - 30) * degree) +
+  0.24 * Math.cos(2 * hue * degree) +
+  0.32 * Math.cos((3 * hue + 6) * degree) -
+  0.2 * Math.cos((4 * hue - 63) * degree)
+
+/** Where in (a*, b*) colours can lie that are within a difference of the reference. */
+export type Region = {
+  /** √(Δa*² + Δb*²) at most. */
+  readonly radius: number
+  /** z² is at least this times (a₁b₂ − a₂b₁)² / (C*₁C*₂), for colours within the radius. */
+  readonly across: number
+}
+
 /**
- * How far from the reference a colour can lie in (a*, b*) that is within `de00` of it: √(Δa*² + Δb*²) ≤ radius.
- * Proof: with D = √(Δa*² + Δb*²) and s = 1 + G ≥ 1, which is the same for both colours of a pair, the distance in (a′, b*) is
- * D′ = √(s²Δa*² + Δb*²) ≥ D, and D′² = ΔC′² + ΔH′². SH = 1 + 0.015·C̄′·T ≤ 1 + 0.029·C̄′ ≤ SC = 1 + 0.045·C̄′, for T ≤ 1.93. C̄′
- * is at most U + D′/2 with U = C′ of the reference, so de00 ≥ √γ·D′/(k·(1 + 0.045·(U + D′/2))), k the larger of kC and
- * kH, γ = 1 − |RT|/2; the right side grows with D′ and is therefore at least its value at D. Solving for D gives a radius
- * for given γ and U. Both are taken as the worst of all colours within a radius already proven, at first any; the smaller
+ * Proof of the radius: with D = √(Δa*² + Δb*²) and s = 1 + G ≥ 1, which is the same for both colours of a pair, the distance
+ * in (a′, b*) is D′ = √(s²Δa*² + Δb*²) ≥ D, and D′² = ΔC′² + ΔH′². SH = 1 + 0.015·C̄′·T ≤ SC = 1 + 0.045·C̄′, for T < 3. C̄′ is at
+ * most U + D′/2 with U = C′ of the reference, so de00 ≥ √γ·D′/(k·(1 + 0.045·(U + D′/2))), k the larger of kC and kH,
+ * γ = 1 − |RT|/2; the right side grows with D′ and is therefore at least its value at D. Solving for D gives a radius for
+ * given γ and U. Both are taken as the worst of all colours within a radius already proven, at first any; the smaller
  * radius that follows holds for them, and so again with the γ and U of that one.
+ *
+ * Proof of `across`: ΔH′² = 4·C′₁C′₂·sin²(Δh′/2) ≥ C′₁C′₂·sin²Δh′ = s²(a₁b₂ − a₂b₁)²/(C′₁C′₂) ≥ (a₁b₂ − a₂b₁)²/(C*₁C*₂), for C′ ≤ s·C*.
+ * And y² + z² + RT·y·z ≥ (1 − RT²/4)·z², its least value over y.
  */
-export function discRadius(reference: Lab, de00: number, { kC, kH }: DifferenceWeights): number {
+export function regionWithin(reference: Lab, de00: number, { kC, kH }: DifferenceWeights): Region {
   const reach = de00 * Math.max(kC, kH)
-  const chroma = Math.hypot(reference.a, reference.b)
   let radius = Number.POSITIVE_INFINITY
+  let all = anywhere
   for (let round = 0; round < 4; round++) {
-    const isAny = radius === Number.POSITIVE_INFINITY
-    const most = isAny ? 1.5 : stretchOfA(Math.max(0, chroma - radius / 2))
-    const least = isAny ? 1 : stretchOfA(chroma + radius / 2)
-    const turn = isAny ? mostTurn : turnWithin(reference, chroma, [least, most], radius)
-    const root = Math.sqrt(1 - turn / 2)
-    const slope = root - 0.0225 * reach
-    const smaller = slope > 0 ? (reach * (1 + 0.045 * Math.hypot(most * reference.a, reference.b))) / slope : radius
-    if (smaller >= radius * 0.98) return Math.min(smaller, radius)
+    const slope = Math.sqrt(1 - all.turn / 2) - 0.0225 * reach
+    if (!(slope > 0)) break
+    const smaller = (reach * (1 + 0.045 * Math.hypot(all.stretch * reference.a, reference.b))) / slope
+    if (smaller >= radius) break
+    const isEnough = smaller > radius * 0.98
     radius = smaller
+    all = within(reference, radius)
+    if (isEnough) break
   }
-  return radius
+  const sh = 1 + 0.015 * all.chroma * Math.max(0, all.t)
+  return { radius, across: (1 - all.turn ** 2 / 4) / (kH * sh) ** 2 }
 }

@@ -1,6 +1,6 @@
 import { type DifferenceWeights, differenceCiede2000 } from '../../colour/difference.ts'
 import type { Lab } from '../../colour/lab.ts'
-import { discRadius, lightnessBound, lightnessLimits } from './bounds.ts'
+import { lightnessBound, lightnessLimits, regionWithin } from './bounds.ts'
 import { NearestList } from './nearest-list.ts'
 
 /** A colour of the index: `id` and `age` are the caller's numbers; of equals the one of lower age comes first, then of lower id. */
@@ -81,17 +81,24 @@ export class NearestIndex {
       throw new RangeError('A search wants one colour or more, and weights above 0.')
     }
     const found = new NearestList(count)
+    const { l: lightnessHere, a: aHere, b: bHere } = reference
+    const chroma = Math.hypot(aHere, bHere)
     const candidate = { l: 0, a: 0, b: 0 }
-    const canStop = reference.l > lightnessLimits.from && reference.l < lightnessLimits.to
+    const canStop = lightnessHere > lightnessLimits.from && lightnessHere < lightnessLimits.to
     let worst = Number.POSITIVE_INFINITY
-    let radiusOf = Number.POSITIVE_INFINITY
+    /** Of the difference that the region was worked out for, and what is left of it after the lightness term. */
+    let regionOf = Number.POSITIVE_INFINITY
     let square = Number.POSITIVE_INFINITY
-    let inverse = 0
-    let up = this.firstAtLeast(reference.l)
+    let across = 0
+    let up = this.firstAtLeast(lightnessHere)
     let down = up - 1
     const look = (row: number, lightness: number): void => {
       const [a, b] = [this.a[row]!, this.b[row]!]
-      if ((a - reference.a) ** 2 + (b - reference.b) ** 2 > square * (1 - lightness * lightness * inverse)) return
+      const left = regionOf < Number.POSITIVE_INFINITY ? regionOf * regionOf - lightness * lightness : regionOf
+      // the radius shrinks at least as fast as the difference that is left of it: see `regionWithin`
+      if ((a - aHere) ** 2 + (b - bHere) ** 2 > (square * left) / (regionOf * regionOf)) return
+      if (((aHere * b - a * bHere) ** 2 * across) / (chroma * Math.sqrt(a * a + b * b)) > left * (1 + hair) + hair)
+        return
       const id = this.ids[row]!
       if (accepts && !accepts(id)) return
       candidate.l = this.l[row]!
@@ -100,11 +107,12 @@ export class NearestIndex {
       const de00 = differenceCiede2000(reference, candidate, weights)
       if (de00 > worst) return
       worst = found.offer({ id, age: this.ages[row]!, de00 }, groupOf ? groupOf(id) : id)
-      // the radius costs as much as ten colours: it is worked out anew when that pays
-      if (worst > radiusOf * 0.9) return
-      radiusOf = worst
-      inverse = worst > hair && worst < Number.POSITIVE_INFINITY ? 1 / (worst * worst) : 0
-      square = (discRadius(reference, worst, weights) * (1 + hair) + hair) ** 2
+      // the region costs as much as ten colours: it is worked out anew when that pays
+      if (worst > regionOf * 0.9) return
+      regionOf = worst
+      const region = regionWithin(reference, worst, weights)
+      square = (region.radius * (1 + hair) + hair) ** 2
+      across = region.across
     }
     while (up < this.length || down >= 0) {
       const isUp = down < 0 || (up < this.length && this.l[up]! - reference.l <= reference.l - this.l[down]!)

@@ -29,6 +29,13 @@ export const Plus = () => (
     <path d="M2 8h12M8 2v12" />
   </svg>
 )
+/** Something that does not fit. */
+export const Doubt = () => (
+  <svg width="18" height="18" viewBox="0 0 18 18" aria-hidden="true">
+    <circle cx="9" cy="9" r="8" strokeWidth="1.5" />
+    <path d="M6.6 7.2a2.4 2.4 0 1 1 3.4 2.2c-.7.3-1 .8-1 1.5M9 12.6v1.4" strokeWidth="1.8" />
+  </svg>
+)
 /** A filled triangle in a line of small print. */
 export const SmallTriangle = () => (
   <svg className="small-triangle" width="10" height="9" viewBox="0 0 10 9" aria-hidden="true">

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'react'
-import { formatQuantity, type Measure, parseQuantity } from '../../shared-core/mix/units.ts'
+import { formatQuantity, type Measure, parseQuantity, shownUnit } from '../../shared-core/mix/units.ts'
 import { useStore } from '../state/store.ts'
 import { decimalSign, usesUsUnits } from './say-numbers.ts'
 
@@ -11,7 +11,7 @@ type Props = {
   onValue: (value: number | null) => void
 }
 
-/** A quantity typed in any unit ("16 psi", "1,1 bar"), shown in the user's own. Leaving the field shows what was understood. */
+/** A quantity typed in any unit ("16 psi", "1,1 bar"), shown in the user's own. Leaving the field shows what was understood; an empty one, what a bare figure is taken for. */
 export function QuantityField({ label, measure, value, onValue }: Props) {
   const system = useStore((s) => (usesUsUnits(s.settings) ? 'us' : 'metric'))
   const decimal = useStore((s) => decimalSign(s.settings))
@@ -29,6 +29,7 @@ export function QuantityField({ label, measure, value, onValue }: Props) {
       <input
         className="input"
         value={text}
+        placeholder={shownUnit(measure, system)}
         aria-invalid={bad}
         onFocus={() => setTyping(true)}
         onBlur={() => {

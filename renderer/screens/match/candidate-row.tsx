@@ -6,8 +6,9 @@ import { Paint } from '../../parts/lab-swatch.tsx'
 import { decimalSign, sayBound, sayNumber } from '../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../parts/strokes.tsx'
 import { useStore } from '../../state/store.ts'
+import { IntervalBar } from './interval-bar.tsx'
 import { useMatch } from './match-state.ts'
-import { combinedInWords, howRead, togetherInWords, upperFirst } from './reading-words.ts'
+import { combinedInWords, howRead, sayDifference, togetherInWords, upperFirst } from './reading-words.ts'
 
 type Props = {
   id: string
@@ -68,10 +69,10 @@ export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Pr
       <span className="match-de">
         {de00} <small>± {bound}</small>
       </span>
-      <Interval match={match} end={end} limit={settings.sameLimit} from={line ? -48 : 0} />
+      <IntervalBar of={match} end={end} from={line ? -48 : 0} />
       <div className="match-words">
         <p className={`match-say ${match.de00 > match.bound90 ? '' : 'within'}`}>
-          {match.de00 > match.bound90 ? upperFirst(match.words) : `Within the ±: ${lowerFirst(match.words)}`}
+          {sayDifference(match)}
           {aboveLine && !match.couldBeSame ? <span className="match-sure"> surely different</span> : null}
         </p>
         <p>
@@ -101,35 +102,3 @@ export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Pr
     </div>
   )
 }
-
-/** The interval of the difference on the axis; what runs past the end is cut there with an arrow. */
-function Interval({ match, end, limit, from }: { match: Match; end: number; limit: number; from: number }) {
-  const on = (value: number) => `${(Math.min(Math.max(value, 0), end) / end) * 100}%`
-  const { de00, bound90 } = match
-  const beyond = de00 + bound90 > end
-  return (
-    <svg className="match-interval" aria-hidden="true">
-      <line x1="0" x2="0" y1={from} y2="100%" />
-      {limit <= end ? <line x1={on(limit)} x2={on(limit)} y1={from} y2="100%" strokeDasharray="2 4" /> : null}
-      <line x1={on(de00 - bound90)} x2={on(de00 + bound90)} y1="50%" y2="50%" strokeWidth="4" />
-      {de00 <= end ? (
-        <rect
-          x={on(de00)}
-          y="50%"
-          width="14"
-          height="14"
-          transform="translate(-7 -7)"
-          fill="currentColor"
-          stroke="none"
-        />
-      ) : null}
-      {beyond ? (
-        <svg x="100%" y="50%" overflow="visible">
-          <path d="M0 -8L12 0L0 8Z" fill="currentColor" stroke="none" />
-        </svg>
-      ) : null}
-    </svg>
-  )
-}
-
-const lowerFirst = (words: string) => words.slice(0, 1).toLowerCase() + words.slice(1)

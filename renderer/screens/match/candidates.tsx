@@ -1,4 +1,4 @@
-import { type KeyboardEvent, useEffect, useRef } from 'react'
+import { type KeyboardEvent, useEffect, useEffectEvent, useRef } from 'react'
 import type { Match } from '../../../shared-core/records/match.ts'
 import { noFilter } from '../../../shared-core/records/panel.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
@@ -8,113 +8,132 @@ import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { CandidateRow } from './candidate-row.tsx'
 import { axisEnd, axisMarks, dividingRow } from './interval.ts'
-import { narrow, useMatch } from './match-state.ts'
+import { listIds, narrow, useMatch, walkInto } from './match-state.ts'
+import { NeverSprayed } from './never-sprayed/never-sprayed.tsx'
+import { stepInList } from './walking.ts'
 
 type Props = { matches: Match[]; to: Reading; mayHaveMore: boolean }
 
 const idOf = (match: Match) => `candidate-${match.stepId}`
-const byPage = 5
 /** The candidate that a pointer is on. */
 const stepUnder = (target: EventTarget): string | undefined =>
   target instanceof Element ? target.closest<HTMLElement>('[data-step]')?.dataset.step : undefined
 
-/** The candidates as a list one walks with the arrow keys; the row one stands on is taller. */
+/** What was sprayed, the nearest first, and below it what never was; one walks through both with the arrow keys. */
 export function Candidates({ matches, to, mayHaveMore }: Props) {
-  const stepId = useMatch((s) => s.stepId)
   const settings = useStore((s) => s.settings)
+  const offered = useMatch((s) => s.offered)
+  const end = axisEnd(matches)
+  return (
+    <>
+      {matches.length > 0 || offered > 0 ? (
+        <p className="match-axis" aria-hidden="true">
+          <span>dE00</span>
+          <span className="scale">
+            {axisMarks(end).map((mark) => (
+              <i key={mark}>{mark}</i>
+            ))}
+          </span>
+          <span>
+            dotted: {sayNumber(settings.sameLimit, settings.sameLimit % 1 === 0 ? 0 : 1, settings)}, your limit
+          </span>
+        </p>
+      ) : null}
+      <div className="match-rows scroll">
+        {matches.length === 0 ? <Nothing /> : <Sprayed matches={matches} to={to} mayHaveMore={mayHaveMore} end={end} />}
+        <NeverSprayed key={to.id} to={to} end={end} />
+      </div>
+    </>
+  )
+}
+
+/** The candidates as a list one walks with the arrow keys; the row one stands on is taller. */
+function Sprayed({ matches, to, mayHaveMore, end }: Props & { end: number }) {
+  const stepId = useMatch((s) => s.stepId)
+  const here = useMatch((s) => s.predicted === null)
   const list = useRef<HTMLDivElement>(null)
   const found = matches.findIndex((m) => m.stepId === stepId)
   const at = Math.max(found, 0)
   const chosen = matches[at]
   useEffect(() => {
     if (chosen) useMatch.setState({ stepId: chosen.stepId, code: chosen.panel.code })
-    else useMatch.setState({ stepId: null, code: null })
+    return () => useMatch.setState({ code: null })
   }, [chosen])
+  const keepInSight = () => {
+    if (here) list.current?.querySelector('[aria-selected="true"]')?.scrollIntoView?.({ block: 'nearest' })
+  }
+  const bring = useEffectEvent(keepInSight)
+  useEffect(() => bring(), [chosen?.stepId, here])
   useEffect(() => {
-    list.current?.querySelector('[aria-selected="true"]')?.scrollIntoView?.({ block: 'nearest' })
-  }, [chosen?.stepId])
-  useEffect(() => {
-    list.current?.focus({ preventScroll: true })
+    if (useMatch.getState().predicted === null) list.current?.focus({ preventScroll: true })
   }, [])
-  if (matches.length === 0) return <Nothing />
 
   const walk = (event: KeyboardEvent) => {
-    const next = {
-      ArrowUp: at - 1,
-      ArrowDown: at + 1,
-      Home: 0,
-      End: matches.length - 1,
-      PageUp: at - byPage,
-      PageDown: at + byPage,
-    }[event.key]
-    if (next !== undefined) {
+    const next = stepInList(event.key, at, matches.length)
+    if (next !== null) {
       event.preventDefault()
-      useMatch.setState({ stepId: matches[Math.min(Math.max(next, 0), matches.length - 1)]!.stepId })
-    } else if (event.key === 'Enter' && chosen) {
+      if (event.key === 'ArrowDown' && at === matches.length - 1 && walkInto('predicted')) return
+      useMatch.setState({ stepId: matches[next]!.stepId, predicted: null })
+    } else if (event.key === 'Enter' && here) {
       event.preventDefault()
       void openCandidate.run(useStore.getState())
     }
   }
-  const end = axisEnd(matches)
   const line = dividingRow(matches)
   return (
-    <>
-      <p className="match-axis" aria-hidden="true">
-        <span>dE00</span>
-        <span className="scale">
-          {axisMarks(end).map((mark) => (
-            <i key={mark}>{mark}</i>
-          ))}
-        </span>
-        <span>dotted: {sayNumber(settings.sameLimit, settings.sameLimit % 1 === 0 ? 0 : 1, settings)}, your limit</span>
-      </p>
-      <div
-        ref={list}
-        className="match-rows scroll"
-        role="listbox"
-        aria-label="Candidates"
-        tabIndex={0}
-        aria-activedescendant={chosen ? idOf(chosen) : undefined}
-        onKeyDown={walk}
-        onClick={(event) => {
-          const under = stepUnder(event.target)
-          if (under) useMatch.setState({ stepId: under })
-        }}
-        onDoubleClick={(event) => {
-          if (stepUnder(event.target)) void openCandidate.run(useStore.getState())
-        }}
-      >
-        {matches.map((match, i) => (
-          <CandidateRow
-            key={match.stepId}
-            id={idOf(match)}
-            match={match}
-            to={to}
-            chosen={i === at}
-            end={end}
-            line={i === line ? (line === 0 ? 'first' : 'between') : null}
-            aboveLine={i < line}
-          />
-        ))}
-        {line === matches.length ? (
-          <p className="match-end" role="presentation">
-            <b>above: could be the same</b>
-          </p>
-        ) : null}
-        {mayHaveMore ? (
-          <div role="presentation" className="match-more">
-            <button
-              type="button"
-              className="btn"
-              tabIndex={-1}
-              onClick={() => useMatch.setState((s) => ({ limit: Math.min(s.limit + 50, 500) }))}
-            >
-              Show more
-            </button>
-          </div>
-        ) : null}
-      </div>
-    </>
+    <div
+      ref={list}
+      id={listIds.sprayed}
+      className="match-walked"
+      role="listbox"
+      aria-label="Candidates"
+      tabIndex={0}
+      aria-activedescendant={chosen && here ? idOf(chosen) : undefined}
+      onKeyDown={walk}
+      // the row has grown meanwhile
+      onTransitionEnd={keepInSight}
+      onFocus={(event) => {
+        // a press on a row says itself which row is meant
+        if (event.target === event.currentTarget) useMatch.setState({ predicted: null })
+      }}
+      onClick={(event) => {
+        const under = stepUnder(event.target)
+        if (under) useMatch.setState({ stepId: under, predicted: null })
+      }}
+      onDoubleClick={(event) => {
+        if (stepUnder(event.target)) void openCandidate.run(useStore.getState())
+      }}
+    >
+      {matches.map((match, i) => (
+        <CandidateRow
+          key={match.stepId}
+          id={idOf(match)}
+          match={match}
+          to={to}
+          chosen={here && i === at}
+          end={end}
+          line={i === line ? (line === 0 ? 'first' : 'between') : null}
+          aboveLine={i < line}
+        />
+      ))}
+      {line === matches.length ? (
+        <p className="match-end" role="presentation">
+          <b>above: could be the same</b>
+        </p>
+      ) : null}
+      {mayHaveMore ? (
+        <div role="presentation" className="match-more">
+          <button
+            type="button"
+            className="btn"
+            tabIndex={-1}
+            onClick={() => useMatch.setState((s) => ({ limit: Math.min(s.limit + 50, 500) }))}
+          >
+            Show more
+          </button>
+        </div>
+      ) : null}
+    </div>
   )
 }
 

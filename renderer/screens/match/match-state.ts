@@ -1,5 +1,9 @@
 import { create } from 'zustand'
+import type { FilmKnowledge, Suggestion } from '../../../shared-core/records/film.ts'
 import { noFilter, type PanelFilter, type ReadingFilter } from '../../../shared-core/records/panel.ts'
+
+/** A recipe that nobody sprayed, and what its names mean. */
+export type Predicted = { suggestion: Suggestion; knows: FilmKnowledge }
 
 type MatchView = {
   filter: PanelFilter
@@ -10,6 +14,10 @@ type MatchView = {
   stepId: string | null
   /** The code of that candidate's panel, for the button that opens it. */
   code: string | null
+  /** The prediction one has walked to; null while one stands among what was sprayed. */
+  predicted: Predicted | null
+  /** How many predictions stand below what was sprayed. */
+  offered: number
   /** Calibrated colours, or the photos' own cut-outs, each in the light it was taken in. */
   shows: 'colours' | 'photos'
   /** Whose candidates these are: another reference starts at the top again. */
@@ -22,12 +30,36 @@ export const openView: MatchView = {
   limit: 50,
   stepId: null,
   code: null,
+  predicted: null,
+  offered: 0,
   shows: 'colours',
   readingId: null,
 }
 
 /** What is looked at in Match; kept while other places are visited. */
 export const useMatch = create<MatchView>(() => openView)
+
+/** The two lists that one walks through; the focus goes from one to the other. */
+export const listIds = { sprayed: 'match-sprayed', predicted: 'match-predicted' } as const
+
+/** Where the part below starts, under its bar. */
+export const neverSprayedId = 'match-never-sprayed'
+
+/** @returns whether that list is there */
+export function walkInto(list: keyof typeof listIds): boolean {
+  const element = document.getElementById(listIds[list])
+  element?.focus({ preventScroll: true })
+  return element !== null
+}
+
+/** The panel that one has walked to; null while it is a prediction. */
+export function sprayedCode(): string | null {
+  const { code, predicted } = useMatch.getState()
+  return predicted === null ? code : null
+}
+
+/** One recipe among others. */
+export const recipeKey = ({ recipe }: Pick<Suggestion, 'recipe'>): string => JSON.stringify(recipe)
 
 export function narrow(filter: Partial<PanelFilter>, readings: Partial<ReadingFilter> = {}): void {
   useMatch.setState((s) => ({
@@ -39,5 +71,5 @@ export function narrow(filter: Partial<PanelFilter>, readings: Partial<ReadingFi
 
 export function matchReading(readingId: string): void {
   if (useMatch.getState().readingId !== readingId)
-    useMatch.setState({ readingId, stepId: null, code: null, limit: openView.limit })
+    useMatch.setState({ readingId, stepId: null, code: null, predicted: null, limit: openView.limit })
 }

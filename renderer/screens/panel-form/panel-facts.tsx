@@ -4,6 +4,7 @@ import { type PanelDraft, PanelStatus } from '../../../shared-core/records/panel
 import { decimalSign } from '../../parts/say-numbers.ts'
 import { Strokes } from '../../parts/strokes.tsx'
 import { useStore } from '../../state/store.ts'
+import { BareStripOffer } from './bare-strip-offer.tsx'
 import { keepIdentities, stepsFromText, stepsToText } from './draft.ts'
 
 type Props = {
@@ -17,6 +18,8 @@ const statusInWords: Record<PanelStatus, string> = { planned: 'Planned', sprayed
 /** Title, date, substrate, steps, tags and notes. */
 export function PanelFacts({ draft, tags, onChange }: Props) {
   const id = useId()
+  /** Whoever does not want a bare strip on this panel is asked no more while the form is open. */
+  const [offers, setOffers] = useState(true)
   const set = (change: Partial<PanelDraft>) => onChange((d) => ({ ...d, ...change }))
   return (
     <section className="facts-edit" aria-label="What it is">
@@ -52,6 +55,7 @@ export function PanelFacts({ draft, tags, onChange }: Props) {
         </label>
       </div>
       <StepsField draft={draft} onChange={onChange} />
+      {offers ? <BareStripOffer draft={draft} onChange={onChange} onDismiss={() => setOffers(false)} /> : null}
       <label className="field">
         <span>Substrate</span>
         <input
@@ -115,7 +119,7 @@ function StepsField({ draft, onChange }: Pick<Props, 'draft' | 'onChange'>) {
             ))}
       </span>
       <p className="fine">
-        One number if it was sprayed in one go. A cross coat is two. A strip left bare under clear is 0, and pays most.
+        One number if it was sprayed in one go. A cross coat is two. A strip left bare under clear is 0.
       </p>
     </div>
   )

@@ -1,12 +1,11 @@
-import type { MouseEvent } from 'react'
 import type { Match } from '../../../shared-core/records/match.ts'
 import { type Band, noFilter, type Panel } from '../../../shared-core/records/panel.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import { Paint } from '../../parts/lab-swatch.tsx'
+import { PlaceLink } from '../../parts/panel-link.tsx'
 import { sayBound, sayNumber } from '../../parts/say-numbers.ts'
 import { coatsInWords } from '../../parts/strokes.tsx'
 import { useAnswer } from '../../state/asking.ts'
-import { go, pathOf } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 
 /** A panel's own steps and several steps of one neighbour come first in the list: enough to reach three other panels. */
@@ -48,14 +47,14 @@ export function Nearest({ panel, reading, bands }: { panel: Panel; reading: Read
           <ul>
             {near.map((match) => (
               <li key={match.panel.id}>
-                <PanelLink match={match}>
+                <PlaceLink to={{ at: 'panel', key: match.panel.code }} className="">
                   <span>
                     <b className="num">{match.panel.code}</b> {match.panel.title}, {coatsInWords(match.coats)}
                   </span>
                   <span className="fine">
                     {`${sayNumber(match.de00, 1, settings)} ± ${sayBound(match.bound90, settings)}, ${match.couldBeSame ? 'could be the same; ' : ''}${match.words}`}
                   </span>
-                </PanelLink>
+                </PlaceLink>
               </li>
             ))}
           </ul>
@@ -70,20 +69,4 @@ export function Nearest({ panel, reading, bands }: { panel: Panel; reading: Read
 function nearestPanels(matches: readonly Match[], itself: string): Match[] {
   const seen = new Set([itself])
   return matches.filter(({ panel }) => !seen.has(panel.id) && seen.add(panel.id)).slice(0, 3)
-}
-
-function PanelLink({ match, children }: { match: Match; children: React.ReactNode }) {
-  const route = { at: 'panel', key: match.panel.code } as const
-  return (
-    <a
-      href={pathOf(route)}
-      onClick={(event: MouseEvent) => {
-        if (event.ctrlKey || event.metaKey || event.shiftKey) return
-        event.preventDefault()
-        go(route)
-      }}
-    >
-      {children}
-    </a>
-  )
 }

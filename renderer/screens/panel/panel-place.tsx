@@ -1,16 +1,19 @@
 import './panel.css'
-import { useMemo, useState } from 'react'
+import { useEffect, useMemo, useState } from 'react'
 import type { Output } from '../../../shared-core/contract/calls.ts'
 import { bestReading } from '../../parts/best-reading.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { useAnswer } from '../../state/asking.ts'
+import { closeSheet, usePlanSheet } from '../../state/plan-dialog.ts'
 import { goBack } from '../../state/router.ts'
+import { SprayListSheet } from '../plan/sheets/spray-list-sheet.tsx'
 import { Build } from './build/build.tsx'
 import { HowItWentOn } from './build/how-it-went-on.tsx'
 import { Nearest } from './nearest.tsx'
 import { PanelHistory } from './panel-history.tsx'
 import { PanelPhotos } from './panel-photos.tsx'
 import { PanelTitle } from './panel-title.tsx'
+import { PredictedSteps } from './predicted/predicted-steps.tsx'
 import { groupReadings } from './readings/reading-groups.ts'
 import { Readings } from './readings/readings.tsx'
 import { ViewsSideBySide } from './views/views-side-by-side.tsx'
@@ -36,12 +39,14 @@ function ShownPanel({ shown }: { shown: Output<'panels.get'> }) {
   const [chosenId, setChosenId] = useState<string | null>(null)
   const chosen = readings.find((reading) => reading.id === chosenId) ?? null
   const groups = useMemo(() => groupReadings(readings, panel.steps), [readings, panel.steps])
+  const isUnsprayed = panel.status === 'planned' && readings.length === 0
   const judged = chosen ?? bestReading(readings, panel.steps)
   return (
     <main className="panel-place scroll">
       <PanelTitle panel={panel} summary={summary} />
       <div className="panel-columns">
         <div className="panel-first">
+          {isUnsprayed ? <PredictedSteps panel={panel} /> : null}
           <PanelPhotos panel={panel} photos={photos} readings={readings} />
           <ViewsSideBySide groups={groups} chosenId={chosenId} onChoose={setChosenId} />
         </div>
@@ -61,6 +66,14 @@ function ShownPanel({ shown }: { shown: Output<'panels.get'> }) {
           <PanelHistory panelId={panel.id} />
         </section>
       </div>
+      {panel.status === 'planned' ? <SprayList panelId={panel.id} /> : null}
     </main>
   )
+}
+
+/** Lies over the place while it is open, and does not outlive it. */
+function SprayList({ panelId }: { panelId: string }) {
+  const isOpen = usePlanSheet((s) => s.open === 'spray-list')
+  useEffect(() => closeSheet, [])
+  return isOpen ? <SprayListSheet only={panelId} /> : null
 }

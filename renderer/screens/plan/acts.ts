@@ -6,13 +6,13 @@ import type {
   PlanRecipe,
 } from '../../../shared-core/records/film.ts'
 import type { PanelSummary } from '../../../shared-core/records/panel.ts'
+import { blendInWords, groundName } from '../../parts/film/film-words.ts'
 import { act } from '../../state/asking.ts'
 import { chooseCell, usePlan } from '../../state/plan.ts'
 import { planAddress } from '../../state/plan-address.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { shownGrounds } from './first-formula.ts'
-import { blendInWords, groundName } from './words.ts'
 
 /** Sets the sliders to a recipe and shows its cell. Going back returns to what was set before. */
 export function setSliders({ formula, ground, coats }: PlanRecipe, knows: FilmKnowledge): void {

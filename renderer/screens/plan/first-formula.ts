@@ -1,12 +1,11 @@
 import type { FilmKnowledge, KnownGround, PlanFormula } from '../../../shared-core/records/film.ts'
+import { isRead } from '../../parts/film/film-words.ts'
 import type { CellAt } from '../../state/plan.ts'
 
 /** Columns that are shown before anybody chose. */
 const shownAtFirst = 8
 /** Parts of carrier to one of blend: common practice, no source. */
 const usualCarrier = 6
-
-export const isRead = ({ stepCount }: { stepCount: number }): boolean => stepCount > 0
 
 /** Where Plan starts on a rack: the candy that is known best, as it is usually mixed. */
 export function firstFormula({ candies }: FilmKnowledge): PlanFormula | null {

@@ -1,7 +1,7 @@
 import type { FilmKnowledge } from '../../../shared-core/records/film.ts'
+import { isRead } from '../../parts/film/film-words.ts'
+import { PanelLink } from '../../parts/panel-link.tsx'
 import { go } from '../../state/router.ts'
-import { isRead } from './first-formula.ts'
-import { PanelLink } from './panel-link.tsx'
 
 const shownLeftOut = 6
 

@@ -12,6 +12,8 @@ const longPressMs = 500
 type Props = {
   panel: PanelSummary
   chosen: boolean
+  /** Why it does not fit the rest, in words. */
+  doubt: string | null
   /** This one takes the tab key's focus. */
   current: boolean
   style?: CSSProperties
@@ -21,7 +23,7 @@ type Props = {
 }
 
 /** A panel on its hook: real paint in bands, coats as strokes at its left, under it what it is. */
-export function HangingPanel({ panel, chosen, current, onPress, onLongPress, onFocus }: Props) {
+export function HangingPanel({ panel, chosen, doubt, current, onPress, onLongPress, onFocus }: Props) {
   const press = useRef<ReturnType<typeof setTimeout> | undefined>(undefined)
   const held = useRef(false)
   const endPress = () => clearTimeout(press.current)
@@ -31,7 +33,7 @@ export function HangingPanel({ panel, chosen, current, onPress, onLongPress, onF
       href={pathOf({ at: 'panel', key: panel.code })}
       data-panel={panel.id}
       tabIndex={current ? 0 : -1}
-      aria-label={`${inWords(panel)}${chosen ? ', chosen' : ''}`}
+      aria-label={`${inWords(panel)}${doubt === null ? '' : `, does not fit the rest: ${doubt}`}${chosen ? ', chosen' : ''}`}
       draggable={false}
       onFocus={onFocus}
       onClick={(event) => {

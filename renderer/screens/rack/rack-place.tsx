@@ -7,6 +7,8 @@ import { useAnswer } from '../../state/asking.ts'
 import { useStore } from '../../state/store.ts'
 import { hang } from './arrange.ts'
 import { ChosenBar } from './chosen-bar.tsx'
+import { DoubtDialog } from './doubt-mark.tsx'
+import { useDoubts } from './doubts.ts'
 import { EmptyRack } from './empty-rack.tsx'
 import { FilterSentence } from './filter-sentence.tsx'
 import { NothingFits } from './nothing-fits.tsx'
@@ -23,6 +25,9 @@ export function RackPlace() {
   if (value && value !== last) setLast(value)
   const shown = value ?? last
   const hooks = useMemo(() => hang(shown?.panels ?? [], grouped), [shown, grouped])
+  const doubts = useDoubts(shown !== undefined)
+  const [asked, setAsked] = useState<string | null>(null)
+  const suspects = asked === null ? undefined : doubts.get(asked)
   if (error) return <RackTrouble message={error.message} remedy={error.remedy} />
   if (!shown) return <main className="rack" aria-busy="true" />
   if (shown.total === 0) return <EmptyRack />
@@ -39,10 +44,13 @@ export function RackPlace() {
           hooks={hooks}
           choosing={choosing}
           onChoosing={setChoosing}
+          doubts={doubts}
+          onDoubt={setAsked}
           listKey={JSON.stringify([filter, sort, grouped])}
         />
       )}
       <ChosenBar hooks={hooks} />
+      {suspects ? <DoubtDialog suspects={suspects} onClose={() => setAsked(null)} /> : null}
     </main>
   )
 }

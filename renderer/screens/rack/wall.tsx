@@ -2,9 +2,12 @@ import './wall.css'
 import { useVirtualizer } from '@tanstack/react-virtual'
 import { type KeyboardEvent, type MouseEvent, useEffect, useLayoutEffect, useRef, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
+import type { Suspect } from '../../../shared-core/records/film.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { chooseBetween, type Hook, moveOnWall, railOf, roomForName, toggleChosen } from './arrange.ts'
+import { DoubtMark } from './doubt-mark.tsx'
+import { reasonsInWords } from './doubts.ts'
 import { HangingPanel } from './hanging-panel.tsx'
 
 /** Left and right of the rails inside the wall, see rack.css. */
@@ -15,13 +18,21 @@ const besidePaint = 40
 const abovePaint = 54
 const belowPaint = 64
 
-type Props = { hooks: Hook[]; choosing: boolean; onChoosing: (on: boolean) => void; listKey: string }
+type Props = {
+  hooks: Hook[]
+  choosing: boolean
+  onChoosing: (on: boolean) => void
+  listKey: string
+  /** Panels that do not fit the rest, and what asks why. */
+  doubts: ReadonlyMap<string, Suspect[]>
+  onDoubt: (panelId: string) => void
+}
 
 /**
  * Panels hang from rails. Only rails in sight are in the page; all are one height, so that 10,000 panels scroll without
  * a blank. Arrows move, Space chooses, Enter opens.
  */
-export function Wall({ hooks, choosing, onChoosing, listKey }: Props) {
+export function Wall({ hooks, choosing, onChoosing, listKey, doubts, onDoubt }: Props) {
   const [size, chosen, setView] = useStore(useShallow((s) => [s.cardSize, s.chosen, s.setView]))
   const scroller = useRef<HTMLDivElement>(null)
   const columns = useColumns(scroller, size)
@@ -119,28 +130,35 @@ export function Wall({ hooks, choosing, onChoosing, listKey }: Props) {
                 ['--size' as string]: `${size}px`,
               }}
             >
-              {rail.map((hook, column) => (
-                <div
-                  key={hook.panel.id}
-                  className={`rack-hook ${hook.group ? 'is-first' : ''}`}
-                  role="gridcell"
-                  aria-colindex={column + 1}
-                  aria-selected={chosen.includes(hook.panel.id)}
-                >
-                  {hook.group ? <GroupName group={hook.group} room={roomForName(rail, column, columns)} /> : null}
-                  <HangingPanel
-                    panel={hook.panel}
-                    chosen={chosen.includes(hook.panel.id)}
-                    current={hook.index === at}
-                    onFocus={() => setCurrent(hook.index)}
-                    onPress={(event) => press(event, hook.index)}
-                    onLongPress={() => {
-                      onChoosing(true)
-                      choose(hook.index, false)
-                    }}
-                  />
-                </div>
-              ))}
+              {rail.map((hook, column) => {
+                const suspects = doubts.get(hook.panel.id)
+                return (
+                  <div
+                    key={hook.panel.id}
+                    className={`rack-hook ${hook.group ? 'is-first' : ''} ${suspects ? 'is-doubted' : ''}`}
+                    role="gridcell"
+                    aria-colindex={column + 1}
+                    aria-selected={chosen.includes(hook.panel.id)}
+                  >
+                    {hook.group ? <GroupName group={hook.group} room={roomForName(rail, column, columns)} /> : null}
+                    <HangingPanel
+                      panel={hook.panel}
+                      chosen={chosen.includes(hook.panel.id)}
+                      doubt={suspects ? reasonsInWords(suspects) : null}
+                      current={hook.index === at}
+                      onFocus={() => setCurrent(hook.index)}
+                      onPress={(event) => press(event, hook.index)}
+                      onLongPress={() => {
+                        onChoosing(true)
+                        choose(hook.index, false)
+                      }}
+                    />
+                    {suspects ? (
+                      <DoubtMark suspects={suspects} current={hook.index === at} onAsk={() => onDoubt(hook.panel.id)} />
+                    ) : null}
+                  </div>
+                )
+              })}
             </div>
           )
         })}

@@ -1,9 +1,11 @@
 import { Fragment, useEffect, useRef } from 'react'
+import type { Suspect } from '../../../../shared-core/records/film.ts'
 import type { Photo } from '../../../../shared-core/records/photo.ts'
 import { Triangle } from '../../../parts/icons.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { useStore } from '../../../state/store.ts'
+import { Misfit } from './misfit.tsx'
 import { ReadingDetail } from './reading-detail.tsx'
 import { commonWarnings, type ReadingGroup, type ReadingRow, speaksFor, warningsOf } from './reading-groups.ts'
 import { RepeatedDetail } from './repeated-detail.tsx'
@@ -12,12 +14,13 @@ import { repeatedInWords, sourceInTable } from './source-words.ts'
 type Props = {
   group: ReadingGroup
   photos: Photo[]
+  suspects: readonly Suspect[]
   chosenId: string | null
   onChoose: (id: string | null) => void
 }
 
 /** The steps of one view, light and stage: a row each, several readings of a step as their mean. */
-export function GroupTable({ group, photos, chosenId, onChoose }: Props) {
+export function GroupTable({ group, photos, suspects, chosenId, onChoose }: Props) {
   const common = commonWarnings(group)
   const isCommon = (code: string) => common.some((caution) => caution.code === code)
   return (
@@ -43,6 +46,7 @@ export function GroupTable({ group, photos, chosenId, onChoose }: Props) {
             const open = row.readings.some((reading) => reading.id === chosenId)
             const words = [repeatedInWords(row), sourceInTable(row, group, photos)].filter((text) => text !== null)
             const warnings = open ? [] : warningsOf(row).filter(({ code }) => !isCommon(code))
+            const misfits = suspects.filter((each) => row.readings.some(({ id }) => id === each.readingId))
             const toggle = () => onChoose(open ? null : speaksFor(row).id)
             return (
               <Fragment key={row.key}>
@@ -65,6 +69,16 @@ export function GroupTable({ group, photos, chosenId, onChoose }: Props) {
                     </td>
                   </tr>
                 ) : null}
+                {misfits.map((suspect) => (
+                  <tr key={suspect.readingId} className="panel-misfit-row">
+                    <td colSpan={5}>
+                      <Misfit
+                        suspect={suspect}
+                        photoId={row.readings.find(({ id }) => id === suspect.readingId)?.photoId ?? null}
+                      />
+                    </td>
+                  </tr>
+                ))}
                 {open ? (
                   <tr className="panel-detail-row">
                     <td colSpan={5}>

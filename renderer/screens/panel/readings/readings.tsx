@@ -9,6 +9,7 @@ import { CommandButton } from '../../../parts/command-button.tsx'
 import { stageInWords, viewInWords } from '../../../parts/views-in-words.ts'
 import { useStore } from '../../../state/store.ts'
 import { AddTyped } from './add-typed.tsx'
+import { leftOutInWords, useFilmDoubts } from './film-doubts.ts'
 import { GroupTable } from './group-table.tsx'
 import { type ReadingGroup, readingsOf } from './reading-groups.ts'
 
@@ -23,13 +24,19 @@ type Props = {
 /** The figures by view and light, each with how far it can be trusted; one can be opened. */
 export function Readings({ panel, groups, photos, chosen, onChoose }: Props) {
   const [typing, setTyping] = useState(false)
-  const [openKeys, setOpenKeys] = useState<readonly string[]>([])
+  const [opened, setOpened] = useState<Readonly<Record<string, boolean>>>({})
+  const isPlanned = panel.status === 'planned'
+  const { suspects, leftOut } = useFilmDoubts(panel.id, groups.length > 0 && !isPlanned)
+  const readSteps = new Set(groups.flatMap(readingsOf).flatMap(({ stepId }) => stepId ?? []))
   const table = (group: ReadingGroup) => (
-    <GroupTable group={group} photos={photos} chosenId={chosen?.id ?? null} onChoose={onChoose} />
+    <GroupTable group={group} photos={photos} suspects={suspects} chosenId={chosen?.id ?? null} onChoose={onChoose} />
   )
   const holdsChosen = (group: ReadingGroup) => readingsOf(group).some((reading) => reading.id === chosen?.id)
+  // what does not fit is in sight until somebody puts it away
+  const holdsSuspect = (group: ReadingGroup) =>
+    readingsOf(group).some(({ id }) => suspects.some(({ readingId }) => readingId === id))
   const setOpen = (group: ReadingGroup, open: boolean) => {
-    setOpenKeys((keys) => [...keys.filter((key) => key !== group.key), ...(open ? [group.key] : [])])
+    if (open !== (opened[group.key] ?? holdsSuspect(group))) setOpened({ ...opened, [group.key]: open })
     if (!open && holdsChosen(group)) onChoose(null)
   }
   return (
@@ -51,7 +58,7 @@ export function Readings({ panel, groups, photos, chosen, onChoose }: Props) {
           <details
             key={group.key}
             className="panel-more"
-            open={openKeys.includes(group.key) || holdsChosen(group)}
+            open={(opened[group.key] ?? holdsSuspect(group)) || holdsChosen(group)}
             onToggle={(event) => setOpen(group, event.currentTarget.open)}
           >
             <summary>
@@ -61,6 +68,11 @@ export function Readings({ panel, groups, photos, chosen, onChoose }: Props) {
           </details>
         ),
       )}
+      {leftOutInWords(leftOut, panel.steps, readSteps).map((words) => (
+        <p key={words} className="fine">
+          {words}
+        </p>
+      ))}
       <div className="panel-reading-acts">
         <CommandButton command={readInstrument} />
         <button type="button" className="btn" onClick={() => setTyping(true)}>

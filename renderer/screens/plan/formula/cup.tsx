@@ -4,12 +4,12 @@ import { scaleMixture } from '../../../../shared-core/mix/quantities.ts'
 import { formatQuantity } from '../../../../shared-core/mix/units.ts'
 import type { FilmKnowledge, PlanFormula } from '../../../../shared-core/records/film.ts'
 import type { Mixture } from '../../../../shared-core/records/mixture.ts'
+import { mixtureOf } from '../../../parts/film/film-words.ts'
 import { QuantityField } from '../../../parts/quantity-field.tsx'
 import { decimalSign, usesUsUnits } from '../../../parts/say-numbers.ts'
 import { setPlan, usePlan } from '../../../state/plan.ts'
 import { useStore } from '../../../state/store.ts'
 import { PartsBar } from '../../panel/build/parts-bar.tsx'
-import { mixtureOf } from '../words.ts'
 
 /** The least and the most that a spray list takes, in mL. */
 export const cupLimits = { from: 5, to: 20_000 }

@@ -1,16 +1,16 @@
 import { useState } from 'react'
 import type { FilmKnowledge, Gap } from '../../../../shared-core/records/film.ts'
 import { Caution } from '../../../parts/caution.tsx'
+import { formulaInWords, overInWords } from '../../../parts/film/film-words.ts'
 import { gamutWord } from '../../../parts/gamut-word.ts'
 import { Paint } from '../../../parts/lab-swatch.tsx'
+import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import { usePlan } from '../../../state/plan.ts'
 import { useLive } from '../../../state/plan-live.ts'
 import { useStore } from '../../../state/store.ts'
+import { useLong } from '../../../state/use-long.ts'
 import { plannedPanel, putPanels, setSliders } from '../acts.ts'
-import { PanelLink } from '../panel-link.tsx'
-import { useLong } from '../use-long.ts'
-import { formulaInWords, overInWords } from '../words.ts'
 
 const mostGaps = 12
 

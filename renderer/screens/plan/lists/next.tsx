@@ -1,14 +1,14 @@
 import type { FilmKnowledge, NextPanel, PlanFormula, PlannedPanel } from '../../../../shared-core/records/film.ts'
 import type { PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { Caution } from '../../../parts/caution.tsx'
+import { formulaInWords, groundName, stepsInWords } from '../../../parts/film/film-words.ts'
+import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayBound } from '../../../parts/say-numbers.ts'
 import { setPlan, usePlan } from '../../../state/plan.ts'
 import { useLive } from '../../../state/plan-live.ts'
 import { useStore } from '../../../state/store.ts'
+import { useLong } from '../../../state/use-long.ts'
 import { onList, putPanels, setSliders, titleOf } from '../acts.ts'
-import { PanelLink } from '../panel-link.tsx'
-import { useLong } from '../use-long.ts'
-import { formulaInWords, groundName, stepsInWords } from '../words.ts'
 
 type Props = {
   formula: PlanFormula

@@ -1,9 +1,9 @@
 import { noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { printSprayList } from '../../../commands/plan/print-spray-list.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
+import { stepsInWords } from '../../../parts/film/film-words.ts'
+import { PanelLink } from '../../../parts/panel-link.tsx'
 import { useAnswer } from '../../../state/asking.ts'
-import { PanelLink } from '../panel-link.tsx'
-import { stepsInWords } from '../words.ts'
 
 /** Panels that are planned and not sprayed yet. */
 export function usePlanned(): readonly PanelSummary[] {

@@ -1,9 +1,10 @@
 import type { FilmKnowledge } from '../../../../shared-core/records/film.ts'
 import { Dialog } from '../../../parts/dialog.tsx'
+import { isRead } from '../../../parts/film/film-words.ts'
 import { Paint } from '../../../parts/lab-swatch.tsx'
 import { setPlan, usePlan } from '../../../state/plan.ts'
 import { closeSheet } from '../../../state/plan-dialog.ts'
-import { isRead, shownGrounds } from '../first-formula.ts'
+import { shownGrounds } from '../first-formula.ts'
 
 const bareInWords = {
   cleared: 'read bare under clear',

@@ -1,13 +1,13 @@
 import { useState } from 'react'
 import type { FilmKnowledge, KnownGround, PlanFormula } from '../../../../shared-core/records/film.ts'
 import { Dialog } from '../../../parts/dialog.tsx'
+import { formulaInWords } from '../../../parts/film/film-words.ts'
+import { NotAPanel } from '../../../parts/film/not-a-panel.tsx'
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import { setPlan, usePlan } from '../../../state/plan.ts'
 import { closeSheet } from '../../../state/plan-dialog.ts'
 import { useStore } from '../../../state/store.ts'
 import { putPanels, titleOf } from '../acts.ts'
-import { NotAPanel } from '../not-a-panel.tsx'
-import { formulaInWords } from '../words.ts'
 
 type Props = { formula: PlanFormula; knows: FilmKnowledge; grounds: readonly KnownGround[] }
 

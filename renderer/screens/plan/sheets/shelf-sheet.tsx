@@ -2,6 +2,7 @@ import type { FilmKnowledge } from '../../../../shared-core/records/film.ts'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { Dialog } from '../../../parts/dialog.tsx'
 import { Paint } from '../../../parts/lab-swatch.tsx'
+import { PlaceLink } from '../../../parts/panel-link.tsx'
 import { act, useAnswer } from '../../../state/asking.ts'
 import { closeSheet } from '../../../state/plan-dialog.ts'
 
@@ -52,6 +53,9 @@ export function ShelfSheet({ knows }: { knows: FilmKnowledge }) {
             {all ? 'Take all off' : 'Put all on'}
           </button>
         ) : null}
+        <PlaceLink className="btn plain" to={{ at: 'shelf', materialId: null }}>
+          Open the shelf
+        </PlaceLink>
       </div>
     </Dialog>
   )

@@ -1,31 +1,34 @@
+import './sheets.css'
 import { useState } from 'react'
 import { client } from '../../../client/client.ts'
 import { Dialog } from '../../../parts/dialog.tsx'
 import { act } from '../../../state/asking.ts'
+import { openDrawn } from '../../../state/open-drawn.ts'
 import { usePlan } from '../../../state/plan.ts'
 import { closeSheet } from '../../../state/plan-dialog.ts'
-import { useStore } from '../../../state/store.ts'
+import { useWording } from '../../sheet/use-printing.ts'
 import { CupSize } from '../formula/cup.tsx'
 import { plannedInWords, usePlanned } from '../lists/planned.tsx'
 
 /** As many panels as one list holds. */
 const mostListed = 60
 
-/** The paper to spray from: which planned panels, and how large a cup. */
-export function SprayListSheet() {
+/** The paper to spray from: which planned panels, and how large a cup. @param only the one that is ticked at first */
+export function SprayListSheet({ only = null }: { only?: string | null }) {
   const planned = usePlanned()
   const cupMl = usePlan((s) => s.cupMl)
-  const [without, setWithout] = useState<string[]>([])
+  const wording = useWording()
+  const [ticks, setTicks] = useState<Readonly<Record<string, boolean>>>({})
   const [busy, setBusy] = useState(false)
-  const chosen = planned.filter(({ id }) => !without.includes(id)).slice(0, mostListed)
+  const isTicked = (id: string) => ticks[id] ?? (only === null || only === id)
+  const ticked = planned.filter(({ id }) => isTicked(id))
+  const chosen = ticked.slice(0, mostListed)
   const draw = async () => {
     if (chosen.length === 0 || busy) return
     setBusy(true)
-    const drawn = await act('plan.drawSprayList', { panelIds: chosen.map(({ id }) => id), cupMl })
-    const trouble = drawn && (await client().openDocument(drawn.documentId, drawn.fileName))
+    const drawn = await act('plan.drawSprayList', { panelIds: chosen.map(({ id }) => id), cupMl, wording })
+    if (drawn) await openDrawn(drawn, closeSheet)
     setBusy(false)
-    if (trouble) useStore.getState().warn(trouble)
-    else if (drawn) closeSheet()
   }
   return (
     <Dialog title="Print a spray list" onClose={closeSheet}>
@@ -39,12 +42,8 @@ export function SprayListSheet() {
                 <label className="check">
                   <input
                     type="checkbox"
-                    checked={!without.includes(panel.id)}
-                    onChange={() =>
-                      setWithout(
-                        without.includes(panel.id) ? without.filter((id) => id !== panel.id) : [...without, panel.id],
-                      )
-                    }
+                    checked={isTicked(panel.id)}
+                    onChange={() => setTicks({ ...ticks, [panel.id]: !isTicked(panel.id) })}
                   />
                   <span>
                     <b className="num">{panel.code}</b> {panel.title}
@@ -54,7 +53,7 @@ export function SprayListSheet() {
               </li>
             ))}
           </ul>
-          {planned.length - without.length > mostListed ? (
+          {ticked.length > mostListed ? (
             <p className="fine">{`One list holds ${mostListed} panels: the first are printed.`}</p>
           ) : null}
           <CupSize />

@@ -8,19 +8,19 @@ import type {
   SprayedCell,
 } from '../../../../shared-core/records/film.ts'
 import { Caution } from '../../../parts/caution.tsx'
+import { formulaInWords, isBeyond, outsideTitle, overInWords } from '../../../parts/film/film-words.ts'
+import { NotAPanel } from '../../../parts/film/not-a-panel.tsx'
+import { TwoPaints } from '../../../parts/film/two-paints.tsx'
 import { gamutWord } from '../../../parts/gamut-word.ts'
 import { SmallTriangle } from '../../../parts/icons.tsx'
 import { labFigures } from '../../../parts/lab-figures.ts'
+import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import type { CellAt } from '../../../state/plan.ts'
 import { useLive } from '../../../state/plan-live.ts'
 import { useStore } from '../../../state/store.ts'
 import { plannedPanel, putPanels } from '../acts.ts'
-import { NotAPanel } from '../not-a-panel.tsx'
-import { PanelLink } from '../panel-link.tsx'
 import { shownStep } from '../table/table-cell.tsx'
-import { TwoPaints } from '../two-paints.tsx'
-import { formulaInWords, isBeyond, outsideTitle, overInWords } from '../words.ts'
 import { NearOnRack } from './near-on-rack.tsx'
 
 type Props = { cell: CellAt; formula: PlanFormula; knows: FilmKnowledge }

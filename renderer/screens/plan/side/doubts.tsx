@@ -1,11 +1,10 @@
 import { useState } from 'react'
-import type { FilmKnowledge, Suspect } from '../../../../shared-core/records/film.ts'
-import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
-import { coatsInWords } from '../../../parts/strokes.tsx'
+import type { FilmKnowledge } from '../../../../shared-core/records/film.ts'
+import { SuspectRow } from '../../../parts/film/suspect-row.tsx'
+import { PanelLink } from '../../../parts/panel-link.tsx'
+import { sayNumber } from '../../../parts/say-numbers.ts'
 import { useAnswer } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
-import { PanelLink } from '../panel-link.tsx'
-import { TwoPaints } from '../two-paints.tsx'
 
 /** What is missing, what does not fit, and what is not counted. */
 export function Doubts({ knows }: { knows: FilmKnowledge }) {
@@ -47,25 +46,6 @@ function Suspects() {
       </ul>
       {value && value.suspects.length > 0 ? <p className="fine">They stay on the rack and count less.</p> : null}
     </section>
-  )
-}
-
-function SuspectRow({ suspect }: { suspect: Suspect }) {
-  const settings = useStore((s) => s.settings)
-  const { code, coats, read, expected, de00, allowed90, words } = suspect
-  return (
-    <li className="plan-suggestion">
-      <TwoPaints left={{ lab: read, label: 'Read' }} right={{ lab: expected, label: 'Expected' }} />
-      <div>
-        <p>
-          <PanelLink code={code} />, {coatsInWords(coats)}
-        </p>
-        <p className="num">
-          {`Read ${sayNumber(de00, 1, settings)} from what its formula should give; ± ${sayBound(allowed90, settings)} is allowed.`}
-        </p>
-        <p className="fine">{words}</p>
-      </div>
-    </li>
   )
 }
 

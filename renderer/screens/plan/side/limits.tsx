@@ -2,8 +2,8 @@ import { useState } from 'react'
 import type { FilmKnowledge, PlanFormula, SuggestLimits } from '../../../../shared-core/records/film.ts'
 import { sayWhatIsOnShelf } from '../../../commands/plan/say-what-is-on-shelf.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
+import { isRead, limitsInWords } from '../../../parts/film/film-words.ts'
 import { setPlan, usePlan } from '../../../state/plan.ts'
-import { isRead } from '../first-formula.ts'
 import { TickList } from './tick-list.tsx'
 
 const setLimits = (change: Partial<SuggestLimits>): void =>
@@ -24,24 +24,6 @@ export function Limits({ formula, knows }: { formula: PlanFormula; knows: FilmKn
   )
 }
 
-/** "With what is on the shelf: up to 3 candies, 12 parts, 6 coats, 4 to 12 carrier; over all grounds." */
-export function limitsInWords(limits: SuggestLimits, formula: PlanFormula, knows: FilmKnowledge): string {
-  const { onShelfOnly, grounds, candies, maxCandies, maxParts, maxCoats, carrierFrom, carrierTo } = limits
-  const count = (chosen: string[] | null, all: number, word: string) =>
-    chosen === null ? '' : ` ${chosen.length} of ${all} ${word}.`
-  const set = [
-    ...(formula.gunSetupId === null ? [] : ['gun']),
-    ...(formula.reducerPercent > 0 ? ['reducer'] : []),
-    ...(formula.hardenerPercent > 0 ? ['hardener'] : []),
-  ]
-  return [
-    `${onShelfOnly ? 'With what is on the shelf' : 'With every candy'}: up to ${maxCandies} ${maxCandies === 1 ? 'candy' : 'candies'}, ${maxParts} parts, ${maxCoats} coats, ${carrierFrom} to ${carrierTo} carrier.`,
-    count(candies, knows.candies.filter(isRead).length, 'candies'),
-    count(grounds, knows.grounds.filter(isRead).length, 'grounds'),
-    set.length > 0 ? ` With the ${set.join(' and ')} set at the left.` : '',
-  ].join('')
-}
-
 function LimitsForm({ limits, knows }: { limits: SuggestLimits; knows: FilmKnowledge }) {
   const candies = knows.candies.filter(isRead)
   return (
@@ -55,6 +37,16 @@ function LimitsForm({ limits, knows }: { limits: SuggestLimits; knows: FilmKnowl
         On the shelf only
       </label>
       <CommandButton command={sayWhatIsOnShelf} />
+      {knows.midCoats.length > 0 || limits.useMidCoats ? (
+        <label className="check">
+          <input
+            type="checkbox"
+            checked={limits.useMidCoats}
+            onChange={(event) => setLimits({ useMidCoats: event.target.checked })}
+          />
+          Mid coats may be used
+        </label>
+      ) : null}
       <div className="plan-limit-figures">
         <Choice
           label="Candies, at most"

@@ -3,12 +3,12 @@ import { differenceCiede2000 } from '../../../../shared-core/colour/difference.t
 import type { Lab } from '../../../../shared-core/colour/lab.ts'
 import { describeDifference } from '../../../../shared-core/colour/words.ts'
 import { type Band, noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
+import { TwoPaints } from '../../../parts/film/two-paints.tsx'
+import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
-import { PanelLink } from '../panel-link.tsx'
-import { TwoPaints } from '../two-paints.tsx'
 
 const mostNear = 4
 

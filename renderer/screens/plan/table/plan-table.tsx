@@ -102,7 +102,12 @@ export function PlanTable({ formula, grounds, usualCoats, onlyGround }: Props) {
           stands beside, and grounds and candies are told apart.
         </p>
       ) : null}
-      <TableFoot coatsTo={coatsTo} cells={value?.cells ?? noCells} busy={busy} />
+      <TableFoot
+        coatsTo={coatsTo}
+        cells={value?.cells ?? noCells}
+        busy={busy}
+        unread={grounds.filter(({ bare }) => bare === 'none' || (bare === 'raw' && formula.finish === 'cleared'))}
+      />
     </section>
   )
 }

@@ -1,12 +1,12 @@
 import { memo } from 'react'
 import type { PlanCell, Prediction, SprayedCell } from '../../../../shared-core/records/film.ts'
+import { beyondWords, isBeyond } from '../../../parts/film/film-words.ts'
 import { gamutWord } from '../../../parts/gamut-word.ts'
 import { SmallTriangle } from '../../../parts/icons.tsx'
 import { Paint } from '../../../parts/lab-swatch.tsx'
 import { sayBound } from '../../../parts/say-numbers.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import { useStore } from '../../../state/store.ts'
-import { beyondWords, isBeyond } from '../words.ts'
 
 type Props = {
   cellKey: string

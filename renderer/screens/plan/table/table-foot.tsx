@@ -1,17 +1,23 @@
-import type { PlanCell } from '../../../../shared-core/records/film.ts'
+import type { KnownGround, PlanCell } from '../../../../shared-core/records/film.ts'
 import { chooseGrounds } from '../../../commands/plan/choose-grounds.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
+import { isBeyond } from '../../../parts/film/film-words.ts'
+import { NotAPanel } from '../../../parts/film/not-a-panel.tsx'
 import { gamutWord } from '../../../parts/gamut-word.ts'
 import { Minus, Plus, SmallTriangle } from '../../../parts/icons.tsx'
 import { mostRows, setPlan, usePlan } from '../../../state/plan.ts'
-import { NotAPanel } from '../not-a-panel.tsx'
-import { useLong } from '../use-long.ts'
-import { isBeyond } from '../words.ts'
+import { useLong } from '../../../state/use-long.ts'
 
-type Props = { coatsTo: number; cells: readonly PlanCell[]; busy: boolean }
+type Props = {
+  coatsTo: number
+  cells: readonly PlanCell[]
+  busy: boolean
+  /** Grounds across that were never read bare in this finish. */
+  unread: readonly KnownGround[]
+}
 
 /** Rows and columns, what the signs mean, and what a prediction is not. */
-export function TableFoot({ coatsTo, cells, busy }: Props) {
+export function TableFoot({ coatsTo, cells, busy, unread }: Props) {
   const long = useLong(busy)
   const shows = usePlan((s) => s.shows)
   const hasSprayed = cells.some(({ sprayed }) => sprayed.some(({ cut, lab }) => cut !== null || lab !== null))
@@ -53,6 +59,12 @@ export function TableFoot({ coatsTo, cells, busy }: Props) {
           {long ? 'Computing…' : ''}
         </p>
       </div>
+      {unread.length > 0 ? (
+        <p>
+          <b>{`Not read bare under clear yet: ${unread.map(({ name }) => name).join(', ')}.`}</b> A strip without candy
+          on the next panel pays most.
+        </p>
+      ) : null}
       <p>
         {hasSprayed ? (
           <span>

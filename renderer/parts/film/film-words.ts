@@ -1,12 +1,21 @@
 import { formatShort } from '../../../shared-core/mix/units.ts'
-import type { FilmKnowledge, PlanFormula, PlanRecipe, Prediction } from '../../../shared-core/records/film.ts'
+import type {
+  FilmKnowledge,
+  PlanFormula,
+  PlanRecipe,
+  Prediction,
+  SuggestLimits,
+} from '../../../shared-core/records/film.ts'
 import type { Mixture, Part } from '../../../shared-core/records/mixture.ts'
 import type { Settings } from '../../../shared-core/records/settings.ts'
-import { decimalSign } from '../../parts/say-numbers.ts'
-import { coatsInWords } from '../../parts/strokes.tsx'
+import { decimalSign } from '../say-numbers.ts'
+import { coatsInWords } from '../strokes.tsx'
 
 type Decimal = Pick<Settings, 'decimal'>
 const figure = (value: number, settings: Decimal): string => formatShort(value, 2, decimalSign(settings))
+
+/** Whether any panel of it was read: of the rest nothing is known. */
+export const isRead = ({ stepCount }: { stepCount: number }): boolean => stepCount > 0
 
 const called = (list: readonly { id: string; name: string }[], id: string, otherwise: string): string =>
   list.find((each) => each.id === id)?.name ?? otherwise
@@ -71,6 +80,27 @@ export function outsideTitle({ outside: { extent } }: Prediction): string {
   if (extent <= 0) return 'Among what was sprayed'
   if (extent < 0.35) return 'A little beyond anything sprayed'
   return extent < 1 ? 'Beyond anything sprayed' : 'Far beyond anything sprayed'
+}
+
+type SetAtGun = Pick<PlanFormula, 'gunSetupId' | 'reducerPercent' | 'hardenerPercent'>
+
+/** "With what is on the shelf: up to 3 candies, 12 parts, 6 coats, 4 to 12 carrier; over all grounds." */
+export function limitsInWords(limits: SuggestLimits, formula: SetAtGun, knows: FilmKnowledge): string {
+  const { onShelfOnly, useMidCoats, grounds, candies, maxCandies, maxParts, maxCoats, carrierFrom, carrierTo } = limits
+  const count = (chosen: string[] | null, all: number, word: string) =>
+    chosen === null ? '' : ` ${chosen.length} of ${all} ${word}.`
+  const set = [
+    ...(formula.gunSetupId === null ? [] : ['gun']),
+    ...(formula.reducerPercent > 0 ? ['reducer'] : []),
+    ...(formula.hardenerPercent > 0 ? ['hardener'] : []),
+  ]
+  return [
+    `${onShelfOnly ? 'With what is on the shelf' : 'With every candy'}: up to ${maxCandies} ${maxCandies === 1 ? 'candy' : 'candies'}, ${maxParts} parts, ${maxCoats} coats, ${carrierFrom} to ${carrierTo} carrier.`,
+    useMidCoats ? ' Mid coats may be used.' : '',
+    count(candies, knows.candies.filter(isRead).length, 'candies'),
+    count(grounds, knows.grounds.filter(isRead).length, 'grounds'),
+    set.length > 0 ? ` With the ${set.join(' and ')} set at the left.` : '',
+  ].join('')
 }
 
 /** The cup as a mixture, for its shares and its warnings. */

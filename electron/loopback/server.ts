@@ -1,5 +1,6 @@
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
+import { extname } from 'node:path'
 import type { Capabilities } from '../../shared-core/contract/host.ts'
 import { decoded } from '../service/link/files.ts'
 import { type Call, locateDocument, locatePicture } from '../service/link/located.ts'
@@ -147,11 +148,19 @@ const pictureHead = (type: string) => ({
   'cache-control': 'private, max-age=31536000, immutable',
 })
 
-/** A PDF opens in the browser's own reader; everything else is saved and never shown as a page of ours. */
-const documentHead = (fileName: string) =>
-  fileName.endsWith('.pdf')
+/** What the browser has a reader of its own for, by extension: the service says what a file is by its first bytes. */
+const shownTypes: Readonly<Record<string, string>> = {
+  '.pdf': 'application/pdf',
+  '.jpg': 'image/jpeg',
+  '.png': 'image/png',
+}
+
+/** A PDF or a picture opens in the browser's own reader; everything else is saved and never shown as a page of ours. */
+const documentHead = (fileName: string) => {
+  const type = shownTypes[extname(fileName)]
+  return type !== undefined
     ? {
-        'content-type': 'application/pdf',
+        'content-type': type,
         'content-disposition': `inline; ${named(fileName)}`,
         'cache-control': 'no-store',
         // the reader draws with styles and scripts of its own, which must not be forbidden
@@ -162,5 +171,6 @@ const documentHead = (fileName: string) =>
         'content-disposition': `attachment; ${named(fileName)}`,
         'cache-control': 'no-store',
       }
+}
 
 const named = (fileName: string): string => `filename*=UTF-8''${encodeURIComponent(fileName)}`

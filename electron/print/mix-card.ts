@@ -5,7 +5,7 @@ import type { PaperSize, SheetPage } from '../../shared-core/records/sheet.ts'
 import { measureText } from './fonts.ts'
 import { qrRows } from './qr.ts'
 
-/** Mix cards, each on a page of its own. @throws Refusal as `planOfCup` */
+/** Mix cards, each beginning on a page of its own. */
 export async function layOutMixCards(
   cups: readonly { cup: Cup; facts: CardFacts }[],
   paper: PaperSize,

@@ -75,7 +75,7 @@ async function layOutCups(wanted: CupLabelsWanted): Promise<LabelMark[][][]> {
   const wording = { ...wanted.wording, clock: wanted.clock }
   const cups: LabelMark[][][] = []
   for (const cup of wanted.cups) {
-    const rows = cup.panelCode === null ? [] : await qrRows(cup.panelCode)
+    const rows = await qrRows(cup.code)
     const pages = layOutCupLabel(cup, size, wording, measureText, () => rows, new Set(wanted.shows))
     cups.push(pages.map(({ marks }) => marks))
   }

@@ -2,14 +2,16 @@ import { layOutSprayList, type SprayListPage, type SprayListWanted } from '../..
 import type { LabelWording } from '../../shared-core/records/label.ts'
 import type { Panel } from '../../shared-core/records/panel.ts'
 import type { Settings } from '../../shared-core/records/settings.ts'
+import type { Placement } from '../../shared-core/records/sheet.ts'
 import { measureText } from './fonts.ts'
 import { drawLabelsPdf } from './labels.ts'
 
 export const layOutList = (panels: readonly Panel[], wanted: SprayListWanted): SprayListPage[] =>
   layOutSprayList(panels, wanted, measureText)
 
-export const drawListPdf = (pages: readonly SprayListPage[], path: string): Promise<void> =>
-  drawLabelsPdf(pages, path, 'Spray list')
+/** @param placement the printer's correction, see `placementOf` */
+export const drawListPdf = (pages: readonly SprayListPage[], path: string, placement: Placement): Promise<void> =>
+  drawLabelsPdf(pages, path, 'Spray list', placement)
 
 /** Units and decimal sign as the settings say; what they leave to the system, as this computer's language has it. */
 export function wordingOf({ units, decimal }: Pick<Settings, 'units' | 'decimal'>): LabelWording {

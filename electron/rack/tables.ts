@@ -214,6 +214,7 @@ export type CupRow = {
   started_at: string
   mixed_at: string | null
   mixed_by: string
+  hardener_at: string | null
   stand_until: string | null
   pot_life_until: string | null
   notes: string
@@ -228,6 +229,7 @@ export type CupLineRow = {
   powder: number
   wanted: number
   poured: number | null
+  accepted: number
   batch: string
 }
 export type StockMoveRow = {

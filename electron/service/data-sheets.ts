@@ -71,9 +71,10 @@ export async function keepDataSheet(
 
 /** What it is called, with the extension of what it is. */
 function nameFor(path: string, extension: string): string {
-  // uploads wait under a name with a number before it
-  const given = basename(path).replace(/^[0-9a-f-]{32,36}[-_ ]?/u, '')
-  const stem = given.replace(/\.[A-Za-z0-9]{1,5}$/u, '').trim() || 'data sheet'
+  const stem =
+    basename(path)
+      .replace(/\.[A-Za-z0-9]{1,5}$/u, '')
+      .trim() || 'data sheet'
   return `${stem.slice(0, 150)}.${extension}`
 }
 

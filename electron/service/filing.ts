@@ -8,7 +8,7 @@ import type { Photo } from '../../shared-core/records/photo.ts'
 import type { ReadColour, Reading, Reference } from '../../shared-core/records/reading.ts'
 import type { Changing } from '../rack/change.ts'
 import type { Rack } from '../rack/open.ts'
-import { saveLayout, withoutLostSteps } from '../rack/queries/layouts.ts'
+import { otherAreas, sameShape, saveLayout, withoutLostSteps } from '../rack/queries/layouts.ts'
 import { readPanel } from '../rack/queries/panel-read.ts'
 import { readPhotoRecord } from '../rack/queries/photos.ts'
 import { addReading, removeReading } from '../rack/queries/readings.ts'
@@ -40,7 +40,7 @@ export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ reading
     async (change): Promise<Reading[]> => {
       // reading a photo takes a while, in which the panel may have been altered or the photo undone
       await whatIsFiled(change.db, input)
-      const areas = await keepLayout(change, photo, layout, input)
+      const areas = await keepLayout(change, photo, await withReferences(change.db, photo.id, layout), input)
       await change.insert('filing', {
         id: v7(),
         photo_id: photo.id,
@@ -94,9 +94,10 @@ async function dropEarlier(change: Changing, photoId: string, panelId: string): 
   for (const { id } of earlier) await removeReading(change, id)
 }
 
-export type FileReference = Circumstances & Omit<Layout, 'areas'> & { photoId: string; name: string; area: MarkedArea }
+export type FileReference = Circumstances &
+  Omit<Layout, 'areas'> & { photoId: string; name: string; referenceId?: string | undefined; area: MarkedArea }
 
-/** Files a photo as a colour somebody wants. */
+/** Files a photo as a colour somebody wants, or as another reading of one. */
 export async function fileReference(rack: Rack, input: FileReference): Promise<Reference> {
   const { card, tiles, chart, mmPerPixel } = input
   const photo = await readPhotoRecord(rack.db, input.photoId)
@@ -111,12 +112,19 @@ export async function fileReference(rack: Rack, input: FileReference): Promise<R
       'A fade has no single colour, so it cannot be a reference.',
       'Mark a small area of one colour.',
     )
-  const id = v7()
-  return rack.change({ label: `file ${photo.name} as reference ${input.name}` }, async (change) => {
+  const { referenceId } = input
+  const id = referenceId ?? v7()
+  const name = referenceId === undefined ? input.name : (await getReference(rack.db, referenceId)).name
+  return rack.change({ label: `file ${photo.name} as reference ${name}` }, async (change) => {
     await readPhotoRecord(change.db, photo.id)
+    if (referenceId !== undefined) await getReference(change.db, referenceId)
     await mustBeKnown(change.db, photo.id, input)
-    const [area] = await keepLayout(change, photo, layout, input)
-    await addReference(change, id, input.name)
+    const others = await otherAreas(change.db, photo.id, 'reference')
+    const there = others.findIndex(({ shape }) => sameShape(shape, input.area.shape))
+    const areas = there < 0 ? [...others, ...layout.areas] : others
+    const saved = await keepLayout(change, photo, { ...layout, areas }, input)
+    const area = saved.at(there)
+    if (referenceId === undefined) await addReference(change, id, name)
     await change.insert('filing', {
       id: v7(),
       photo_id: photo.id,
@@ -141,7 +149,10 @@ export async function markPhoto(rack: Rack, photo: Photo, layout: Layout, circum
       setupId: circumstances.setupId === setupId ? null : circumstances.setupId,
       flatPhotoId: circumstances.flatPhotoId === flatPhotoId ? null : circumstances.flatPhotoId,
     })
-    await saveLayout(change, photo, await withoutLostSteps(change.db, layout))
+    const known = await withoutLostSteps(change.db, layout)
+    // marks that name steps are a panel's, and say nothing of the references beside it
+    const isPanel = known.areas.some(({ stepId }) => stepId !== null)
+    await saveLayout(change, photo, isPanel ? await withReferences(change.db, photo.id, known) : known)
     await change.update('photo', photo.id, told(circumstances))
   })
 }
@@ -153,6 +164,13 @@ const told = ({ lightId, view, stage, setupId, flatPhotoId }: Circumstances) => 
   setup_id: setupId,
   flat_photo_id: flatPhotoId,
 })
+
+/** A panel's areas, and after them those of references that were read in the same photo. */
+async function withReferences(db: Rack['db'], photoId: string, layout: Layout): Promise<Layout> {
+  const others = await otherAreas(db, photoId, 'panel')
+  const apart = others.filter((other) => !layout.areas.some(({ shape }) => sameShape(shape, other.shape)))
+  return { ...layout, areas: [...layout.areas, ...apart] }
+}
 
 async function keepLayout(change: Changing, photo: Photo, layout: Layout, circumstances: Circumstances) {
   const areas = await saveLayout(change, photo, layout)

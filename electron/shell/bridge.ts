@@ -6,6 +6,7 @@ import { stagingPath } from '../service/link/app-folder.ts'
 import type { Call } from '../service/link/located.ts'
 import { mayCall } from '../service/link/policy.ts'
 import { pickFolder, saveDocument } from './dialogs.ts'
+import { openLink, viewDocument } from './outside.ts'
 import { isOurPage } from './places.ts'
 import { labelPrinter } from './print.ts'
 
@@ -45,6 +46,8 @@ export function serveBridge(call: Call, staging: string): void {
   })
   handle('pick-folder', (window, title) => pickFolder(window, text(title, 200)))
   handle('save-document', (window, documentId) => saveDocument(window, call, text(documentId, 100)))
+  handle('view-document', (_window, documentId) => viewDocument(call, text(documentId, 100)))
+  handle('open-link', (_window, link) => openLink(text(link, 1000)))
   handle('print-labels', async (_window, input) => {
     const wanted = Printable.parse(input)
     // what cannot be laid out is refused in its own words, before a window is opened for it

@@ -17,6 +17,8 @@ const bridge: WindowBridge = {
   printLabels: (input) => ipcRenderer.invoke('print-labels', input),
   printInput: () => ipcRenderer.invoke('print-input'),
   printReady: () => ipcRenderer.invoke('print-ready'),
+  viewDocument: (documentId) => ipcRenderer.invoke('view-document', documentId),
+  openLink: (link) => ipcRenderer.invoke('open-link', link),
   saveDocument: (documentId) => ipcRenderer.invoke('save-document', documentId),
 }
 

@@ -1,5 +1,6 @@
 import type { Answered, CallName, Event, Failure } from '../../shared-core/contract/calls.ts'
 import { type Capabilities, pictureBase } from '../../shared-core/contract/host.ts'
+import { noWebLink, webLink } from '../../shared-core/records/web-link.ts'
 import { type Client, stopped } from './client.ts'
 
 const tokenKey = 'overground-token'
@@ -51,6 +52,10 @@ export async function browserClient(): Promise<Client> {
       link.click()
       return null
     }
+    return viewDocument(documentId)
+  }
+
+  const viewDocument = async (documentId: string): Promise<Failure | null> => {
     const opened = window.open(`/document/${documentId}`, '_blank')
     if (opened) return null
     return {
@@ -83,5 +88,12 @@ export async function browserClient(): Promise<Client> {
       return drawn.ok ? openDocument(drawn.value.documentId) : drawn.error
     },
     openDocument,
+    viewDocument,
+    async openLink(link) {
+      const safe = webLink(link)
+      // without an opener the new page cannot reach this one; that also hides whether it came
+      if (safe !== null) window.open(safe, '_blank', 'noopener,noreferrer')
+      return safe === null ? noWebLink : null
+    },
   }
 }

@@ -22,6 +22,10 @@ export type Client = {
    * @returns what went wrong, or null
    */
   openDocument(documentId: string, fileName?: string): Promise<Failure | null>
+  /** Shows a PDF, JPEG or PNG in the reader of the system (window) or of the browser. @returns what went wrong, or null */
+  viewDocument(documentId: string): Promise<Failure | null>
+  /** Opens a web link outside of the application (window) or in a tab of its own. @returns what went wrong, or null */
+  openLink(link: string): Promise<Failure | null>
 }
 
 let current: Client | undefined

@@ -29,5 +29,13 @@ export function windowClient(bridge: WindowBridge): Client {
       const saved = await bridge.saveDocument(documentId)
       return saved.ok ? null : saved.error
     },
+    async viewDocument(documentId) {
+      const shown = await bridge.viewDocument(documentId)
+      return shown.ok ? null : shown.error
+    },
+    async openLink(link) {
+      const opened = await bridge.openLink(link)
+      return opened.ok ? null : opened.error
+    },
   }
 }

@@ -13,6 +13,8 @@ import { considerCandidate } from './match/consider-candidate.ts'
 import { mixCandidate } from './match/mix-candidate.ts'
 import { openCandidate } from './match/open-candidate.ts'
 import { referenceFromInstrument } from './match/reference-from-instrument.ts'
+import { setInPlan } from './match/set-in-plan.ts'
+import { toNeverSprayed } from './match/to-never-sprayed.ts'
 import { backOneByArrow, backOneStep } from './mix/back-one.ts'
 import { leaveMix } from './mix/leave-mix.ts'
 import { pourAsAsked } from './mix/pour-as-asked.ts'
@@ -26,6 +28,7 @@ import { leavePanel } from './panel/leave-panel.ts'
 import { mixThis } from './panel/mix-this.ts'
 import { planFromIt } from './panel/plan-from-it.ts'
 import { printLabel } from './panel/print-label.ts'
+import { printPanelSprayList } from './panel/print-spray-list.ts'
 import { readInstrument } from './panel/read-instrument.ts'
 import { trashPanel } from './panel/trash-panel.ts'
 import { addCandy } from './plan/add-candy.ts'
@@ -41,6 +44,12 @@ import { printIndex } from './rack/print-index.ts'
 import { printChosenLabels } from './rack/print-labels.ts'
 import { retireChosen } from './rack/retire-chosen.ts'
 import { trashChosen } from './rack/trash-chosen.ts'
+import { countMaterial } from './shelf/count-material.ts'
+import { findMaterial } from './shelf/find-material.ts'
+import { leaveMaterial } from './shelf/leave-material.ts'
+import { newMaterial } from './shelf/new-material.ts'
+import { removeMaterial } from './shelf/remove-material.ts'
+import { replaceMaterial } from './shelf/replace-material.ts'
 import { discardPhoto } from './tray/discard-photo.ts'
 import { filePhoto } from './tray/file-photo.ts'
 import { keepAsSetup } from './tray/keep-as-setup.ts'
@@ -84,6 +93,7 @@ export const commands: readonly Command[] = [
   trashChosen,
   exportReadings,
   printLabel,
+  printPanelSprayList,
   editPanel,
   findNear,
   planFromIt,
@@ -97,6 +107,8 @@ export const commands: readonly Command[] = [
   openCandidate,
   mixCandidate,
   considerCandidate,
+  setInPlan,
+  toNeverSprayed,
   referenceFromInstrument,
   newJob,
   mixForJob,
@@ -115,5 +127,11 @@ export const commands: readonly Command[] = [
   putOnList,
   printSprayList,
   sayWhatIsOnShelf,
+  newMaterial,
+  findMaterial,
+  countMaterial,
+  replaceMaterial,
+  removeMaterial,
+  leaveMaterial,
   ...tray,
 ]

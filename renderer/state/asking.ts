@@ -8,11 +8,13 @@ const underway = new Map<string, number>()
 /**
  * What a query answers, asked again whenever the rack has changed. While a newer answer is on its way the older one
  * stays, so a screen never blinks and going back shows at once what was there.
- * @param input null asks nothing
+ * @param input   null asks nothing
+ * @param restMs  waits so long before asking, so that what matters more is asked first and what is left soon never is
  */
 export function useAnswer<N extends CallName>(
   name: N,
   input: Input<N> | null,
+  restMs = 0,
 ): { value: Output<N> | undefined; error: Failure<ErrorCode<N>> | null } {
   const key = input === null ? '' : `${name} ${JSON.stringify(input)}`
   const revision = useStore((s) => s.rack?.revision ?? 0)
@@ -31,8 +33,14 @@ export function useAnswer<N extends CallName>(
     })
   })
   useEffect(() => {
-    if (stale) void ask()
-  }, [key, revision, stale])
+    if (!stale) return
+    if (restMs === 0) {
+      void ask()
+      return
+    }
+    const wait = setTimeout(() => void ask(), restMs)
+    return () => clearTimeout(wait)
+  }, [key, revision, stale, restMs])
   return { value: kept?.value as Output<N> | undefined, error: (kept?.error ?? null) as Failure<ErrorCode<N>> | null }
 }
 

@@ -1,15 +1,16 @@
 import { create } from 'zustand'
 
-/** What is known of a cup at this computer alone: steps that leave no reading, and how its scale is read. */
+/**
+ * What is known of a cup at this computer alone, and is no part of its record: that it was strained leaves no reading, so
+ * another computer asks for it again; and how its scale is read belongs to the bench that it stands on.
+ */
 type AtCup = {
   /** Steps without a reading that are done ("strain"). */
   done: string[]
-  /** Lines that were poured wrong and left so: the rest goes by what is in the cup. */
-  accepted: string[]
   /** Scale or cup is set to zero before each ingredient. */
   zeroed: boolean
 }
-export const freshCup: AtCup = { done: [], accepted: [], zeroed: false }
+export const freshCup: AtCup = { done: [], zeroed: false }
 
 type Bench = {
   cups: Record<string, AtCup>

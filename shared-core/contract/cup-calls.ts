@@ -45,21 +45,23 @@ export const cupCalls = {
   }),
   /**
    * What is in the cup of one line, in the line's own unit (not the running total); null takes it back. What the others
-   * then want follows from `restOfCup`.
+   * then want follows from `restOfCup`. `accepted` (false unless said): it is left as it was poured, too much or too little.
+   * The first hardener that is poured starts the pot life.
    */
   'cups.pour': command({
     input: z.object({
       cupId: z.string(),
       lineId: z.string(),
       poured: z.number().nonnegative().max(1_000_000).nullable(),
+      accepted: z.boolean().optional(),
       batch: z.string().max(120),
     }),
     output: z.object({ cup: Cup }),
     errors: ['cup/absent', 'cup/line-absent', 'cup/finished'],
   }),
   /**
-   * Writes down what was poured and takes it off the shelf, with one undo. `standMin`, `potLifeMin`: clocks from now;
-   * null: none. `short`: sentences on what could not be taken off as poured, and why.
+   * Writes down what was poured and takes it off the shelf, with one undo. `standMin` is counted from now,
+   * `potLifeMin` from when hardener went in, or from now where none did; null: no such clock. `short`: sentences on what could not be taken off as poured, and why.
    */
   'cups.finish': command({
     input: z.object({
@@ -96,7 +98,7 @@ export const cupCalls = {
   'cups.drawCard': query({
     input: z.object({ cupIds: z.array(z.string()).min(1).max(40) }),
     output: z.object({ documentId: z.string(), pageCount: z.int(), fileName: z.string() }),
-    errors: ['cup/absent', 'mix/no-density', 'mix/over-100-percent', 'mix/not-100-percent', 'mix/powder-by-volume'],
+    errors: ['cup/absent'],
   }),
   /** The mixture of a recipe of the film model, ready to be scaled. */
   'cups.mixtureOf': query({

@@ -44,6 +44,10 @@ export type WindowBridge = {
   printInput(): Promise<PrintInput | null>
   /** For the print page: everything is drawn, fonts included. */
   printReady(): Promise<void>
+  /** Opens a kept data sheet (PDF, JPEG or PNG) with the system's own reader. */
+  viewDocument(documentId: string): Promise<Reply<object>>
+  /** Opens a link of the painter's own in the system's browser: http and https only. */
+  openLink(link: string): Promise<Reply<object>>
   /** Asks where to keep a drawn document; `path` is null when the painter closed the dialog. */
   saveDocument(documentId: string): Promise<Reply<{ path: string | null }>>
 }

@@ -94,11 +94,15 @@ export const photoCalls = {
       'light/absent',
     ],
   }),
-  /** Files a photo as a reference: its first area is the colour wanted. */
+  /**
+   * Files a photo as a reference: its area is the colour wanted. With `referenceId` it is another reading of that
+   * reference, as when it lies in a photo beside a check panel; its name stays.
+   */
   'photos.fileReference': command({
     input: z.object({
       photoId: z.string(),
       name: z.string().trim().min(1).max(200),
+      referenceId: z.string().optional(),
       area: MarkedArea,
       card: Layout.shape.card,
       tiles: Layout.shape.tiles,
@@ -107,7 +111,14 @@ export const photoCalls = {
       ...circumstances,
     }),
     output: z.object({ reference: Reference }),
-    errors: ['photo/absent', 'photo/original-missing', 'photo/nothing-readable', 'setup/absent', 'light/absent'],
+    errors: [
+      'photo/absent',
+      'photo/original-missing',
+      'photo/nothing-readable',
+      'reference/absent',
+      'setup/absent',
+      'light/absent',
+    ],
   }),
   /** Moves a photo to the trash; undo brings it back. Readings taken from it stay. */
   'photos.discard': command({

@@ -4,7 +4,7 @@ import { covarianceAt, minimise, weightsAt } from './minimise.ts'
 import type { Problem } from './normal-equations.ts'
 import { candyBasis, groundBasis, groundSpread } from './priors.ts'
 import { type Block, blocksOf, buildCovariance, type Item, setScatter } from './problem.ts'
-import type { FilmLibrary, FilmObservation } from './recipe.ts'
+import { type FilmLibrary, type FilmObservation, filmKey } from './recipe.ts'
 import { residualsOf } from './residuals.ts'
 import { type GroundBelief, layOut, midCoatWidth, unpack } from './unknowns.ts'
 
@@ -76,12 +76,17 @@ export function fitFilm(library: FilmLibrary, start?: FilmFit): FilmFit {
     beliefs: problem.beliefs,
     observations: library.observations,
     residuals: [],
-    usualNoise: medianOf(library.observations.map(({ noise }) => noise)) ?? 1,
+    films: new Set(library.observations.map(filmKey)),
+    ownNoise: medianOf(library.observations.map(({ noise }) => noise)) ?? 1,
+    usualNoise: medianOf(library.observations.map(wholeNoise)) ?? 1,
     steps: found.steps,
     converged: found.converged,
   }
   return { ...fit, residuals: residualsOf(fit, weightsAt(problem, z)) }
 }
+
+const wholeNoise = ({ noise, shared }: FilmObservation): number =>
+  Math.hypot(noise, ...shared.map((each) => each.noise))
 
 function mostSprayed(observations: readonly FilmObservation[]): Map<string, number> {
   const most = new Map<string, number>()

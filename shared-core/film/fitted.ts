@@ -24,7 +24,10 @@ export type FilmFit = {
   observations: readonly FilmObservation[]
   /** By observation: what the model gives, and what is left over. */
   residuals: readonly FilmResidual[]
-  /** Mean length in dE00 of a reading's own error, the middle one of the rack. */
+  /** Which films were read over which ground, see `filmKey`. */
+  films: ReadonlySet<string>
+  /** Mean length in dE00 of a reading's own error, and with what it shares with its photo; the middle ones of the rack. */
+  ownNoise: number
   usualNoise: number
   steps: number
   converged: boolean

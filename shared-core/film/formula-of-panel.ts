@@ -1,4 +1,6 @@
 import { Refusal } from '../contract/refusal.ts'
+import { nameKey } from '../mix/material-names.ts'
+import { namesWithin } from '../mix/names-within.ts'
 import { type Ingredient, sharesOf } from '../mix/quantities.ts'
 import type { PlanFormula, PlanMidCoat } from '../records/film.ts'
 import type { MaterialKind, Mixture } from '../records/mixture.ts'
@@ -88,12 +90,5 @@ function midCoat(layers: readonly Layer[]): PlanMidCoat | null | 'several' {
 }
 
 /** As the film model names mid coats: by the layer's name, else its pearl or flake, in lower case. */
-function nameOf({ name, mixture }: Layer): string {
-  const inside = (each: Mixture | null): string | undefined =>
-    each?.parts
-      .map((part) =>
-        part.material && ['pearl', 'flake'].includes(part.material.kind) ? part.material.name : inside(part.mixture),
-      )
-      .find((found) => found !== undefined)
-  return (name.trim() || (inside(mixture) ?? '')).replaceAll(/\s+/g, ' ').toLowerCase()
-}
+const nameOf = ({ name, mixture }: Layer): string =>
+  nameKey(name.trim() || (namesWithin(mixture, ['pearl', 'flake'])[0] ?? ''))

@@ -2,7 +2,7 @@ import type { FilmFit } from './fitted.ts'
 import { type FilmFormula, recipeOfFormula } from './formula.ts'
 import { afterLesson, boundsAfter, type Lesson, lessen, lessonOf, type Watched, watch } from './next/learning.ts'
 import { slopeOf } from './predict.ts'
-import type { FilmRecipe } from './recipe.ts'
+import { type FilmRecipe, filmKey } from './recipe.ts'
 
 /** A recipe that the painter wants to know, and how much it counts. */
 export type FilmProbe = { recipe: FilmRecipe; weight: number }
@@ -21,8 +21,8 @@ export type TeachingPanel = {
   boundThen: number
 }
 
-/** A panel whose bound falls by less than this share teaches nothing. */
-const leastGain = 0.002
+/** A panel that lowers the bounds by less than this share is not worth spraying for what it teaches. Set by judgement. */
+export const leastGain = 0.02
 
 /**
  * The panels that lower the bounds most for the work they are, each in the light of those before it: a greedy choice by the linear-Gaussian
@@ -30,7 +30,7 @@ const leastGain = 0.002
  * unknowns as they do now.
  * @param probes      recipes that are to be known better; those that the fit knows nothing of are passed over
  * @param candidates  panels to choose from; likewise. See `withBelieved` for things that nobody has read
- * @returns           at most `count`, fewer where nothing is left to learn; none without probes
+ * @returns           at most `count`, and only such as lower the bounds noticeably; none without probes
  */
 export function planNext(
   fit: FilmFit,
@@ -55,13 +55,14 @@ export function planNext(
   while (chosen.length < count && left.length > 0) {
     const boundNow = sumOf(watched)
     const best = mostTeaching(left, now, n, watched, boundNow)
-    if (!best || best.atMost * best.work < leastGain * boundNow) break
+    if (!best) break
     const lessened = lessen(now.covariance, n, best.lesson)
     if (!lessened) break
     now = {
       ...now,
       covariance: afterLesson(now.covariance, n, lessened),
       mostSprayed: mostWith(now.mostSprayed, stepsOf(best.panel)),
+      films: new Set([...now.films, ...stepsOf(best.panel).map(filmKey)]),
     }
     watched = watchAll(now)
     chosen.push({ panel: best.panel, boundNow, boundThen: sumOf(watched) })
@@ -81,7 +82,7 @@ type Waiting = {
 /** How much work a panel is beside its ground and clear: coats of candy wait for one another. Set by judgement. */
 const workOf = ({ coats }: FilmPanel): number => 1 + 0.1 * Math.max(0, ...coats)
 
-/** The candidate that lowers the bounds most for its work. Those that promised less than the best of this round are not tried again. */
+/** The candidate that lowers the bounds most for its work, of those that lower them noticeably. Those that promised less than the best of this round are not tried again. */
 function mostTeaching(
   left: Waiting[],
   { covariance }: FilmFit,
@@ -95,6 +96,7 @@ function mostTeaching(
     if (best && one.atMost <= best.atMost) continue
     const lessened = lessen(covariance, n, one.lesson)
     one.atMost = lessened ? (boundNow - boundsAfter(watched, n, lessened)) / one.work : 0
+    if (one.atMost * one.work < leastGain * boundNow) continue
     if (!best || one.atMost > best.atMost) best = one
   }
   return best

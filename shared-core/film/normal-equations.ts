@@ -15,23 +15,30 @@ export type Problem = {
   count: number
 }
 
-/** One reading in forty is misread (common practice, no source), and then lies about five times as far off. */
+/** One reading in forty is misread (common practice, no source), and then lies about five times as far off, or anywhere. */
 const misreadShare = 1 / 40
 const misreadSpread = 5
+/** How freely misread ones scatter: degrees of freedom of Student's t. Far out a reading pulls at nothing any more. */
+const misreadFreedom = 3
+const misreadSquare = misreadFreedom * misreadSpread ** 2
+/** Density of that t in three dimensions at its centre against the normal's: Γ(3) / Γ(3/2) · (2/3)^(3/2) for 3 degrees. */
+const misreadPeak = ((2 / (Math.sqrt(Math.PI) / 2)) * (2 / 3) ** 1.5) / misreadSpread ** 3
+const misreadOdds = Math.log((misreadShare / (1 - misreadShare)) * misreadPeak)
 
 type Weighed = { cost: number; weight: number }
 /**
  * What a residual costs, and how much its reading counts, from its squared length in units of σ. Robust: a mixture of good
- * and misread ones (contaminated normal, Tukey 1960), so that good readings keep their full weight.
+ * and misread ones (contaminated normal, Tukey 1960, the misread ones by Student's t), so that good readings keep their
+ * full weight and absurd ones have none.
  */
 export function weigh(squared: number, robust: boolean): Weighed {
   if (!robust) return { cost: squared / 2, weight: 1 }
-  const gain = 1 - 1 / misreadSpread ** 2
-  const logOdds = Math.log(misreadShare / (1 - misreadShare) / misreadSpread ** 3) + (squared * gain) / 2
+  const power = misreadFreedom + 3
+  const logOdds = misreadOdds - (power / 2) * Math.log1p(squared / misreadSquare) + squared / 2
   const misread = 1 / (1 + Math.exp(-logOdds))
   // ln(1 + e^x), where e^x may overflow
   const told = logOdds > 30 ? logOdds : Math.log1p(Math.exp(logOdds))
-  return { cost: squared / 2 - told, weight: 1 - misread * gain }
+  return { cost: squared / 2 - told, weight: 1 - misread * (1 - power / (misreadSquare + squared)) }
 }
 /** Residual of one item in dE00, frame L, C, H, into `r`. */
 export function residualOf(

@@ -3,12 +3,18 @@ import type { Lab } from '../colour/lab.ts'
 import { framed, lengthBound90 } from './doubt.ts'
 import { type Compiled, compile, evaluate, newBench } from './evaluate.ts'
 import type { FilmFit, FilmSlope } from './fitted.ts'
-import { buildCovariance, meanLength, mixingScatter, modelNoise } from './problem.ts'
-import type { FilmPrediction, FilmRecipe } from './recipe.ts'
+import { buildCovariance, meanLength, mixingScatter, modelNoise, ownNoise } from './problem.ts'
+import { type FilmPrediction, type FilmRecipe, filmKey } from './recipe.ts'
 import { type FilmState, unpack } from './unknowns.ts'
 
-/** dE00, mean length, that a formula's colour is uncertain by whatever was read. */
-export const formulaNoise = 0.3
+/**
+ * dE00, mean length, that a formula's colour is uncertain by however much was read: what the model cannot follow. Where the
+ * same film was read over the same ground in other amounts, the readings have taken up most of it.
+ */
+const formulaNoise = 0.3
+const formulaNoiseWhereRead = 0.2
+export const formulaNoiseOf = ({ films }: FilmFit, recipe: FilmRecipe): number =>
+  films.has(filmKey(recipe)) ? formulaNoiseWhereRead : formulaNoise
 
 /** How far Beer and Lambert's law is trusted beyond what was sprayed: ln build per ln of load beyond the most. */
 const lawDoubt = 0.08
@@ -112,14 +118,16 @@ export function predictRecipe(fit: FilmFit, recipe: FilmRecipe): FilmPrediction 
   const frame = differenceFrame(slope.lab)
   const doubt = Math.hypot(mixingScatter, lawDoubt * beyond(fit, recipe))
   const covariance = withBuild(spreadOf(fit, slope), slope.perBuild, doubt ** 2)
-  const formula = withNoise(framed(frame, covariance), formulaNoise)
+  const noise = formulaNoiseOf(fit, recipe)
+  const formula = withNoise(framed(frame, covariance), noise)
   const spread = recipe.dyes.length > 0 ? buildCovariance(recipe.coats, recipe.coats, fit.scatterPerCoat) : 0
   const next = framed(frame, withBuild(covariance, slope.perBuild, spread))
   return {
     lab: slope.lab,
     covariance,
+    noise,
     bound90: lengthBound90(formula),
-    nextPanel90: lengthBound90(withNoise(next, Math.hypot(formulaNoise, fit.usualNoise, modelNoise))),
+    nextPanel90: lengthBound90(withNoise(next, Math.hypot(noise, fit.usualNoise, modelNoise))),
   }
 }
 
@@ -129,7 +137,7 @@ export function predictRecipe(fit: FilmFit, recipe: FilmRecipe): FilmPrediction 
  */
 export function differenceBound90(prediction: FilmPrediction, noise: number): number {
   return lengthBound90(
-    withNoise(framed(differenceFrame(prediction.lab), prediction.covariance), Math.hypot(formulaNoise, noise)),
+    withNoise(framed(differenceFrame(prediction.lab), prediction.covariance), Math.hypot(prediction.noise, noise)),
   )
 }
 
@@ -161,7 +169,7 @@ export function restsOn(fit: FilmFit, recipe: FilmRecipe, count: number): { id: 
     if (!own) return
     const ownFrame = differenceFrame(own.lab)
     const mine = own.columns.length
-    const variance = (Math.hypot(observation.noise, modelNoise) / meanLength) ** 2 / (fit.residuals[index]?.weight ?? 1)
+    const variance = (ownNoise(observation) / meanLength) ** 2 / (fit.residuals[index]?.weight ?? 1)
     let sum = 0
     for (let c = 0; c < 3; c++) {
       for (let d = 0; d < 3; d++) {

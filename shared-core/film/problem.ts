@@ -12,7 +12,10 @@ export const meanLength = Math.sqrt(8 / Math.PI)
 /** dE00 that the model itself is wrong by, mean length. */
 export const modelNoise = 0.35
 /** Uncleared surfaces scatter as they please: dE00, mean length. */
-const unclearedNoise = 1
+const unclearedNoise = 0.7
+/** What a reading's own error and the model's are together before any photo's: dE00, mean length. */
+export const ownNoise = ({ noise, finish }: Pick<FilmObservation, 'noise' | 'finish'>): number =>
+  Math.hypot(noise, modelNoise, finish === 'uncleared' ? unclearedNoise : 0)
 /** Film build: ln, of a panel as a whole and of its mixing. */
 export const panelScatter = 0.03
 export const mixingScatter = 0.02
@@ -42,12 +45,12 @@ export type Block = {
 const sigmaOf = (noise: number): number => noise / meanLength
 
 function itemOf(observation: FilmObservation): Item {
-  const { lab, noise, finish } = observation
+  const { lab } = observation
   return {
     observation,
     frame: differenceFrame(lab),
     read: Float64Array.of(lab.l, lab.a, lab.b),
-    sigma: sigmaOf(Math.hypot(noise, modelNoise, finish === 'uncleared' ? unclearedNoise : 0)),
+    sigma: sigmaOf(ownNoise(observation)),
     wide: [],
   }
 }

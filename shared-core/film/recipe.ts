@@ -16,6 +16,10 @@ export type FilmRecipe = {
   finish: 'cleared' | 'uncleared'
 }
 
+/** What lies in a film and over what, whatever the amounts. */
+export const filmKey = ({ ground, under, over, dyes }: FilmRecipe): string =>
+  JSON.stringify([ground, under?.id, over?.id, ...dyes.map(({ id }) => id).toSorted()])
+
 /** One read step of the rack. */
 export type FilmObservation = FilmRecipe & {
   /** Steps of one panel share its mixing and the coats that they have in common. */
@@ -45,6 +49,8 @@ export type FilmPrediction = {
   lab: Lab
   /** Covariance of L*, a*, b* of "what this formula gives", 3 × 3 row by row. */
   covariance: Float64Array
+  /** dE00, mean length, that comes on top in every direction: what the model cannot follow. */
+  noise: number
   /** 90 % bound in dE00 of what this formula gives. */
   bound90: number
   /** 90 % bound in dE00 of what the next panel will read. */

@@ -5,7 +5,7 @@ import { framed, lengthBound90 } from './doubt.ts'
 import { type Compiled, compile, evaluate, newBench } from './evaluate.ts'
 import type { FilmFit, FilmResidual } from './fitted.ts'
 import { spreadOf, stateOf } from './predict.ts'
-import { buildCovariance, meanLength, modelNoise } from './problem.ts'
+import { buildCovariance, meanLength, ownNoise } from './problem.ts'
 import type { FilmObservation } from './recipe.ts'
 import type { FilmState } from './unknowns.ts'
 
@@ -27,7 +27,7 @@ function residualOf(
   observation: FilmObservation,
   compiled: Compiled,
 ): Omit<FilmResidual, 'weight'> {
-  const { id, lab: read, noise, shared, dyes, coats } = observation
+  const { id, lab: read, shared, dyes, coats } = observation
   evaluate(state, compiled, 1, bench, true)
   const expected: Lab = { l: bench.lab[0]!, a: bench.lab[1]!, b: bench.lab[2]! }
   const slope = { columns: compiled.columns, rows: bench.rows.slice(0, 3 * compiled.columns.length) }
@@ -38,7 +38,7 @@ function residualOf(
     (value, at) => value + perBuild[Math.floor(at / 3)]! * perBuild[at % 3]! * build,
   )
   const allowed = framed(frame, doubt)
-  const own = Math.hypot(noise, modelNoise, ...shared.map((each) => each.noise)) / meanLength
+  const own = Math.hypot(ownNoise(observation), ...shared.map(({ noise }) => noise)) / meanLength
   for (let c = 0; c < 3; c++) allowed[4 * c]! += own ** 2
   const de00 = differenceCiede2000(read, expected)
   const best = dyes.length > 0 ? bestBuild(state, compiled, read) : { build: 1, leftOver: de00 }

@@ -8,6 +8,7 @@ import { differenceBound90, predictRecipe, stateOf } from './predict.ts'
 import type { FilmPrediction, FilmRecipe } from './recipe.ts'
 import { differentIdeas, type Ranked } from './suggest/ideas.ts'
 import type { LoadRange } from './suggest/loads.ts'
+import type { MidCoatTried } from './suggest/mid-coats.ts'
 import { type NothingNear, nearBelow, nothingKnown, whyNothingNear } from './suggest/nothing-near.ts'
 import { type OverGround, overGround } from './suggest/over-ground.ts'
 import { type Dye, type Idea, searchOver } from './suggest/search.ts'
@@ -29,8 +30,8 @@ export type SuggestOptions = {
   hardenerPercent: number
   /** Null: the commonest set-up. */
   gun: string | null
-  /** Mid coats to try beside none; coats of each as given. */
-  midCoats?: readonly { place: 'under' | 'over'; id: string; coats: number }[]
+  /** Mid coats to try beside none, see `midCoatsToTry`; over each with two candies at most. */
+  midCoats?: readonly MidCoatTried[]
   /** How many ideas at most. */
   count: number
 }
@@ -53,9 +54,17 @@ export type FilmSuggestions = {
   considered: number
 }
 
+/** A mid coat takes the place of a third candy. */
+const mostOverMidCoat = 2
+/** What the trouble of one is worth, in dE00. Set by judgement. */
+const midCoatFuss = 0.3
+const midCoatsOf = ({ under, over }: OverGround['on']): number => (under ? 1 : 0) + (over ? 1 : 0)
+
 /** Ideas whose doubt is worked out, and of these the ones that are brought to whole numbers. */
 const mostDoubted = 400
 const mostFinished = 80
+/** So many of each ground are among them, so that a ground that is nearly as good is not crowded out. */
+const ofEachGround = 6
 
 /**
  * Formulas in whole numbers that come near a colour under clear.
@@ -76,7 +85,8 @@ export function suggest(fit: FilmFit, target: { lab: Lab; noise: number }, optio
   const ideas: Idea[] = []
   let considered = 0
   for (const over of grounds) {
-    const found = searchOver(over, dyes, options.maxCandies, range, target.lab)
+    const mostDyes = midCoatsOf(over.on) > 0 ? Math.min(mostOverMidCoat, options.maxCandies) : options.maxCandies
+    const found = searchOver(over, dyes, mostDyes, range, target.lab)
     considered += found.tried
     for (const idea of found.ideas) ideas.push(idea)
   }
@@ -142,26 +152,36 @@ function promising(
   target: { lab: Lab; noise: number },
   ideas: readonly Idea[],
 ): { idea: Idea; doubt: number }[] {
-  const roughly = ({ de00, dyes }: Idea) =>
+  const roughly = ({ over, de00, dyes }: Idea) =>
     de00 +
+    midCoatFuss * midCoatsOf(over.on) +
     fussOf(
       dyes.map(() => 1),
       0,
     )
-  return ideas
-    .map((idea) => ({ idea, by: roughly(idea) }))
-    .toSorted((a, b) => a.by - b.by)
-    .slice(0, mostDoubted)
-    .flatMap(({ idea, by }) => {
-      const dyes = idea.dyes.map(({ id }, j) => ({ id, load: idea.loads[j]! }))
-      // coats matter to what the next panel reads, not to this doubt
-      const prediction = predictRecipe(fit, { ...idea.over.on, dyes, coats: 1 })
-      if (!prediction) return []
-      const doubt = doubtOf(prediction, target.noise)
-      return [{ idea, doubt, rating: Math.hypot(idea.de00, doubt) + by - idea.de00 }]
-    })
-    .toSorted((a, b) => a.rating - b.rating)
-    .slice(0, mostFinished)
+  const inOrder = ideas.map((idea) => ({ idea, by: roughly(idea) })).toSorted((a, b) => a.by - b.by)
+  const doubted = firstOf(inOrder, mostDoubted).flatMap(({ idea, by }) => {
+    const dyes = idea.dyes.map(({ id }, j) => ({ id, load: idea.loads[j]! }))
+    // coats matter to what the next panel reads, not to this doubt
+    const prediction = predictRecipe(fit, { ...idea.over.on, dyes, coats: 1 })
+    if (!prediction) return []
+    const doubt = doubtOf(prediction, target.noise)
+    return [{ idea, doubt, rating: Math.hypot(idea.de00, doubt) + by - idea.de00 }]
+  })
+  return firstOf(
+    doubted.toSorted((a, b) => a.rating - b.rating),
+    mostFinished,
+  )
+}
+
+/** The first so many, and the first few of every ground. */
+function firstOf<T extends { idea: Idea }>(inOrder: readonly T[], count: number): T[] {
+  const seen = new Map<OverGround, number>()
+  return inOrder.filter(({ idea: { over } }, i) => {
+    const before = seen.get(over) ?? 0
+    seen.set(over, before + 1)
+    return i < count || before < ofEachGround
+  })
 }
 
 function finished(
@@ -193,6 +213,7 @@ function finished(
     differenceBound90: differenceBound90(prediction, target.noise),
     rating:
       Math.hypot(de00, doubtOf(prediction, target.noise)) +
+      midCoatFuss * midCoatsOf(over.on) +
       fussOf(
         candies.map(({ parts }) => parts),
         coats,

@@ -40,6 +40,8 @@ export type Chart = z.infer<typeof Chart>
 export const MarkedArea = z.object({
   /** The step that this area shows; null while nobody said. */
   stepId: z.string().nullable(),
+  /** The reference that was read here, where it is no step's area. Told with a photo; filing says it otherwise. */
+  referenceId: z.string().optional(),
   shape: Shape,
 })
 export type MarkedArea = z.infer<typeof MarkedArea>

@@ -30,6 +30,8 @@ export const CupLine = z.object({
   wanted: z.number().nonnegative(),
   /** What the scale or cup said; null: not poured yet. */
   poured: z.number().nonnegative().nullable(),
+  /** Poured too much or too little and left so: the rest goes by what is in the cup. */
+  accepted: z.boolean(),
   batch: z.string().max(120),
 })
 export type CupLine = z.infer<typeof CupLine>
@@ -56,6 +58,8 @@ export const Cup = z.object({
   startedAt: z.string(),
   mixedAt: z.string().nullable(),
   mixedBy: z.string().max(120),
+  /** When hardener first went in, which pot life is counted from; null: there is none in it. */
+  hardenerAt: z.string().nullable(),
   /** When it may be sprayed, and until when it can be; null: no such time. */
   standUntil: z.string().nullable(),
   potLifeUntil: z.string().nullable(),

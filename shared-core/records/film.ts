@@ -167,6 +167,8 @@ export const SuggestLimits = z.object({
   grounds: z.array(z.string()).nullable(),
   candies: z.array(z.string()).nullable(),
   maxCandies: z.int().min(1).max(3),
+  /** Mid coats that the rack knows may lie under or over the candy, in the coats that they are sprayed in. */
+  useMidCoats: z.boolean(),
   maxParts: z.int().min(1).max(24),
   maxCoats: z.int().min(1).max(12),
   /** Parts of carrier to one of blend. */
@@ -183,6 +185,7 @@ export const usualLimits: SuggestLimits = {
   grounds: null,
   candies: null,
   maxCandies: 3,
+  useMidCoats: false,
   maxParts: 12,
   maxCoats: 6,
   carrierFrom: 4,

@@ -115,7 +115,7 @@ export type LabelStock = z.infer<typeof LabelStock>
 
 /** A cup as its label tells it. */
 export const CupLabel = z.object({
-  /** The cup's own code or the panel's, large. */
+  /** The cup's own code, large, and what the symbol says. */
   code: z.string().trim().min(1).max(24),
   /** Job or panel that it is for, in words. */
   about: z.string().max(200),
@@ -123,10 +123,14 @@ export const CupLabel = z.object({
   /** ISO date and time. */
   mixedAt: z.string(),
   mixedBy: z.string().max(120),
-  /** Minutes it can be sprayed for; null where nothing hardens. */
+  /** When hardener went in; null: as it was mixed. */
+  hardenerAt: z.string().nullable(),
+  /** Minutes it can be sprayed for from then; null where nothing hardens. */
   potLifeMin: z.number().positive().max(100_000).nullable(),
-  /** What the symbol says: the panel's code. */
+  /** The panel that it is for. */
   panelCode: z.string().max(24).nullable(),
+  /** By a material's id, whether its safety data sheet names isocyanates; who is not in it goes by its kind. */
+  isocyanates: z.record(z.string(), z.boolean()).optional(),
 })
 export type CupLabel = z.infer<typeof CupLabel>
 

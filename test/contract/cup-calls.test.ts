@@ -1,9 +1,10 @@
 import * as fc from 'fast-check'
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
 import type { Mixture } from '../../shared-core/records/mixture.ts'
+import { draft, dump, layer } from '../rack/fresh.ts'
 import { type BenchService, benchService } from './bench-service.ts'
 import { cupOf, emptyShop, fourToOne, shelfOf, shelve } from './bench-shop.ts'
-import { candies, candyId, grounds, hangShop } from './film-rack.ts'
+import { candies, candyId, grounds, hang, hangShop, read } from './film-rack.ts'
 
 const start = async (service: BenchService, mixture: Mixture, ml: number, by: 'volume' | 'mass' = 'volume') =>
   (await service.call('cups.start', cupOf(mixture, ml, by))).cups[0]!
@@ -97,6 +98,77 @@ describe('a cup', () => {
     expect(await service.refusal('cups.get', { key: 'C-0099' })).toMatchObject({ code: 'cup/absent' })
   })
 
+  test('remembers which line was left as it was poured, until that is poured anew or taken back', async () => {
+    const service = await emptyShop()
+    const cup = await start(service, fourToOne, 210)
+    const [first] = cup.lines
+    const pour = async (poured: number | null, accepted?: boolean) => {
+      const ask = { cupId: cup.id, lineId: first!.id, poured, batch: '' }
+      const done = await service.call('cups.pour', accepted === undefined ? ask : { ...ask, accepted })
+      return done.cup.lines[0]
+    }
+    const undo = async () => (await service.call('rack.describe', {})).rack?.undo
+    expect(await pour(190)).toMatchObject({ poured: 190, accepted: false })
+    expect(await undo()).toBe('pour clear carrier into cup C-0001')
+    expect(await pour(190, true)).toMatchObject({ poured: 190, accepted: true })
+    expect(await undo()).toBe('leave clear carrier as it is in cup C-0001')
+    expect((await service.call('cups.get', { key: cup.id })).cup.lines[0]).toMatchObject({ accepted: true })
+    await service.call('history.undo', {})
+    expect((await service.call('cups.get', { key: cup.id })).cup.lines[0]).toMatchObject({ accepted: false })
+    expect(await pour(195, true)).toMatchObject({ poured: 195, accepted: true })
+    expect(await pour(180)).toMatchObject({ poured: 180, accepted: false })
+    // what is not in the cup cannot be left in it
+    expect(await pour(null, true)).toMatchObject({ poured: null, accepted: false })
+  })
+
+  test('counts its pot life from when hardener first went in, not from when it was written down', async () => {
+    vi.useFakeTimers({ toFake: ['Date'], now: Date.parse('2031-05-14T09:00:00Z') })
+    const at = (time: string) => vi.setSystemTime(Date.parse(`2031-05-14T${time}:00Z`))
+    try {
+      const service = await emptyShop()
+      const part = (name: string, kind: 'clear' | 'hardener', amount: number) =>
+        ({ amount, unit: 'parts', material: { id: null, name, kind }, mixture: null }) as const
+      const mixture: Mixture = {
+        name: '',
+        basis: 'volume',
+        parts: [part('clear', 'clear', 4), part('quick', 'hardener', 1), part('slow', 'hardener', 1)],
+      }
+      const cup = await start(service, mixture, 120)
+      const lineOf = (name: string) => cup.lines.find((line) => line.name === name)!.id
+      const pour = async (name: string, poured: number | null) =>
+        (await service.call('cups.pour', { cupId: cup.id, lineId: lineOf(name), poured, batch: '' })).cup.hardenerAt
+      expect(await pour('clear', 80)).toBeNull()
+      at('09:10')
+      expect(await pour('quick', 0)).toBeNull()
+      expect(await pour('quick', 20)).toBe('2031-05-14T09:10:00.000Z')
+      at('09:20')
+      // another hardener, and the first read anew, do not make it younger
+      expect(await pour('slow', 20)).toBe('2031-05-14T09:10:00.000Z')
+      expect(await pour('quick', 21)).toBe('2031-05-14T09:10:00.000Z')
+      expect(await pour('slow', null)).toBe('2031-05-14T09:10:00.000Z')
+      expect(await pour('quick', null)).toBeNull()
+      at('09:30')
+      expect(await pour('quick', 20)).toBe('2031-05-14T09:30:00.000Z')
+      at('09:45')
+      const { cup: mixed } = await service.call('cups.finish', {
+        cupId: cup.id,
+        ...finish,
+        standMin: 12,
+        potLifeMin: 90,
+      })
+      expect(mixed).toMatchObject({
+        mixedAt: '2031-05-14T09:45:00.000Z',
+        standUntil: '2031-05-14T09:57:00.000Z',
+        potLifeUntil: '2031-05-14T11:00:00.000Z',
+      })
+      await service.call('history.undo', {})
+      await service.call('history.undo', {})
+      expect((await service.call('cups.get', { key: cup.id })).cup.hardenerAt).toBeNull()
+    } finally {
+      vi.useRealTimers()
+    }
+  })
+
   test('of which nothing was poured goes when thrown away; another stays, and what it took stays off', async () => {
     const service = await emptyShop()
     await shelfOf(service)
@@ -167,36 +239,51 @@ const mixtures: fc.Arbitrary<Mixture> = fc
     ],
   }))
 
-test('undo restores shelf and cup exactly, whatever was mixed and poured; redo does it again', async () => {
+const pours = fc.array(fc.option(fc.double({ min: 0, max: 2, noNaN: true }), { nil: null }), {
+  minLength: 6,
+  maxLength: 6,
+})
+
+test('undo restores shelf and cup exactly, whatever was mixed, poured or thrown away; redo does it again', async () => {
   const service = await emptyShop()
-  for (const name of ['ash', 'birch', 'cedar'])
-    await shelve(service, name, 'concentrate', { onHand: { amount: 333.3, basis: 'volume' } })
+  const rack = service.context.rack()
+  for (const name of ['ash', 'birch', 'cedar', 'elm'])
+    await shelve(service, name, 'concentrate', { densityKgPerL: 1.07, onHand: { amount: 333.3, basis: 'volume' } })
   await shelve(service, 'dogwood', 'concentrate', { densityKgPerL: 0.93, onHand: { amount: 120.07, basis: 'mass' } })
-  await shelve(service, 'thin', 'carrier', { onHand: { amount: 12_345.6, basis: 'volume' } })
-  const state = async (cupId: string) => ({
-    shelf: await materials(service),
-    cup: (await service.call('cups.get', { key: cupId })).cup,
-  })
+  await shelve(service, 'thin', 'carrier', { densityKgPerL: 0.88, onHand: { amount: 12_345.6, basis: 'volume' } })
+  const seen = new Set<string>()
   await fc.assert(
     fc.asyncProperty(
       mixtures,
       fc.integer({ min: 10, max: 900 }),
-      fc.double({ min: 0.2, max: 2, noNaN: true }),
-      async (mixture, ml, times) => {
-        const cup = await start(service, mixture, ml)
-        await pourAll(service, cup, times)
-        const before = await state(cup.id)
-        await service.call('cups.finish', { cupId: cup.id, ...finish })
-        const after = await state(cup.id)
-        expect(after).not.toEqual(before)
+      fc.constantFrom('volume' as const, 'mass' as const),
+      pours,
+      fc.boolean(),
+      async (mixture, ml, by, times, isKept) => {
+        const cup = await start(service, mixture, ml, by)
+        for (const [at, { id, wanted }] of cup.lines.entries()) {
+          const share = times[at] ?? null
+          if (share === null) continue
+          await service.call('cups.pour', { cupId: cup.id, lineId: id, poured: wanted * share, batch: `B-${at}` })
+        }
+        const { lines } = (await service.call('cups.get', { key: cup.id })).cup
+        const isPoured = lines.some(({ poured }) => poured !== null && poured > 0)
+        if (isKept && !isPoured) return
+        const before = await dump(rack)
+        if (isKept) await service.call('cups.finish', { cupId: cup.id, ...finish, standMin: 12, potLifeMin: 90 })
+        else await service.call('cups.throwAway', { cupId: cup.id })
+        seen.add(`${isKept ? 'finished' : 'thrown away'}, ${isPoured ? 'poured' : 'empty'}`)
+        const after = await dump(rack)
+        expect(after).not.toBe(before)
         await service.call('history.undo', {})
-        expect(await state(cup.id)).toEqual(before)
+        expect(await dump(rack)).toBe(before)
         await service.call('history.redo', {})
-        expect(await state(cup.id)).toEqual(after)
+        expect(await dump(rack)).toBe(after)
       },
     ),
-    { numRuns: 12 },
+    { numRuns: 24, examples: [[fourToOne, 210, 'volume', [null, null, null, null, null, null], false]] },
   )
+  expect([...seen].toSorted()).toEqual(['finished, poured', 'thrown away, empty', 'thrown away, poured'])
 })
 
 describe('what a wrong cup does to the colour', () => {
@@ -230,6 +317,42 @@ describe('what a wrong cup does to the colour', () => {
       de00: null,
       why: expect.stringContaining('reading over'),
     })
+  })
+
+  test('is told in the direction of what was poured', async () => {
+    const service = await benchService()
+    await hangShop(service)
+    const id = await candyId(service, candies[0]!)
+    const over = grounds[0]!
+    const between = async (mixture: Mixture, poured: Mixture) =>
+      (await service.call('cups.predictChange', { mixture, poured, ground: over, coats: 4 })).words.toLowerCase()
+    const [thin, strong] = [cupWith(candies[0]!, id, 1), cupWith(candies[0]!, id, 3)]
+    expect(await between(thin, strong)).toContain('darker')
+    expect(await between(strong, thin)).toContain('lighter')
+  })
+
+  test('is unknown where no candy was read yet, for a dye that nobody sprayed and with flake in the cup', async () => {
+    const service = await emptyShop()
+    const bare = { ...draft(), layers: [layer('ground', 'bare silver')], steps: [{ id: null, coats: 0, notes: '' }] }
+    const { panel } = await service.call('panels.save', { draft: bare })
+    const why = async (mixture: Mixture, ground: string) => {
+      const answer = await service.call('cups.predictChange', { mixture, poured: mixture, ground, coats: 2 })
+      expect(answer).toMatchObject({ de00: null, words: '' })
+      return answer.why
+    }
+    expect(await why(cupWith('nobody sprayed it', null, 1), 'bare silver')).not.toBe('')
+    await read(service, panel.steps[0]?.id ?? '', { l: 80, a: 0, b: 0 })
+    expect(await why(cupWith('nobody sprayed it', null, 1), 'bare silver')).not.toBe('')
+    for (const ground of grounds) await hang(service, ground, candies[0]!, [0, 2, 4])
+    expect(await why(cupWith('nobody sprayed it', null, 1), grounds[0]!)).not.toBe('')
+    const flaked: Mixture = {
+      ...fourToOne,
+      parts: [
+        ...fourToOne.parts,
+        { amount: 20, unit: 'grams-per-litre', material: { id: null, name: 'flake', kind: 'flake' }, mixture: null },
+      ],
+    }
+    expect(await why(flaked, grounds[0]!)).toContain('flake')
   })
 
   test('a recipe of the model becomes a cup with the carrier that is usual here', async () => {

@@ -12,7 +12,7 @@ const ownToNpm = new Set(['ci', 'install', 'run', 'exec'])
 /** Made by a build, a type check or a test, or lying beside the project. */
 const madeLater = /^(out|node_modules|coverage|\.tsbuild)(\/|$)|^\.\.\//
 /** Inside a rack, which lies wherever its painter wants it. */
-const inRack = /^(photos|renditions|backups|trash)\//
+const inRack = /^(photos|data-sheets|renditions|backups|trash)\//
 /** Error codes are written like paths. */
 const codes = new Set<string>([...commonErrors, ...Object.values(calls).flatMap((call) => [...call.errors])])
 

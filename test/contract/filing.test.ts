@@ -6,7 +6,7 @@ import { dispatch } from '../../electron/service/dispatch.ts'
 import { handlers } from '../../electron/service/handlers/all.ts'
 import { draft, dump } from '../rack/fresh.ts'
 import { benchService } from './bench-service.ts'
-import { layoutFor, noHelp, panelPhoto, sceneLayout, sceneOf } from './panel-photo.ts'
+import { box, layoutFor, noHelp, panelPhoto, sceneLayout, sceneOf } from './panel-photo.ts'
 
 const face = { lightId: null, view: 'face', stage: 'dry', ...noHelp } as const
 
@@ -59,6 +59,71 @@ test('what is altered while a photo is being read is looked at again before anyt
   await call('history.undo', {})
   expect(await dump(context.rack())).toBe(before)
   expect(await codeWhen(context, 'photos.file', ask, () => Promise.resolve())).toBe('ok')
+})
+
+test('one photo shows a panel and a reference that is there already: both are read in it', async () => {
+  const { call, panel, photoId, stepId, context } = await atTheTray()
+  const [area] = layoutFor(null).areas
+  const { reference } = await call('photos.fileReference', { photoId, name: 'chip', area: area!, card: null, ...face })
+  await call('photos.file', { photoId, panelId: panel.id, layout: layoutFor(stepId), ...face, ageDays: null })
+  const before = await dump(context.rack())
+  const again = { photoId, name: 'not asked', referenceId: reference.id, area: area!, card: null, ...face }
+  const filed = await call('photos.fileReference', again)
+  expect(filed.reference).toMatchObject({ id: reference.id, name: 'chip' })
+  expect(filed.reference.readings.map((reading) => reading.photoId)).toEqual([photoId, photoId])
+  expect((await call('references.list', {})).references).toHaveLength(1)
+  // what the panel was read as in the same photo stays
+  expect((await call('panels.get', { key: panel.code })).readings.length).toBeGreaterThan(0)
+  await call('history.undo', {})
+  expect(await dump(context.rack())).toBe(before)
+  const removed = () => call('references.remove', { referenceId: reference.id })
+  expect(await codeWhen(context, 'photos.fileReference', again, removed)).toBe('reference/absent')
+})
+
+test('a reference beside a panel in one photo takes none of its areas away, whichever is filed first', async () => {
+  const { call, panel, photoId, stepId, context } = await atTheTray()
+  const [area] = layoutFor(stepId).areas
+  const chip = { stepId: null, shape: { kind: 'quad' as const, quad: box(60, 330, 100, 50) } }
+  const asReference = { photoId, name: 'chip', area: chip, card: layoutFor(null).card, ...face }
+  const asPanel = { photoId, panelId: panel.id, layout: layoutFor(stepId), ...face, ageDays: null }
+  const shown = async () => (await call('panels.get', { key: panel.code })).photos[0]?.layout.areas
+  const marked = async () => (await call('photos.get', { photoId })).photo.layout.areas
+  const before = await dump(context.rack())
+
+  await call('photos.file', asPanel)
+  const { reference } = await call('photos.fileReference', asReference)
+  const both = [area, { ...chip, referenceId: reference.id }]
+  expect(await shown()).toEqual(both)
+  // the panel read anew says nothing of the reference
+  await call('photos.file', asPanel)
+  expect(await shown()).toEqual(both)
+  await call('photos.mark', { photoId, layout: layoutFor(stepId), ...face })
+  expect(await shown()).toEqual(both)
+  // once it is wanted no longer it is marked no longer either
+  await call('references.remove', { referenceId: reference.id })
+  await call('photos.file', asPanel)
+  expect(await shown()).toEqual([area])
+  for (let steps = 0; steps < 6; steps++) await call('history.undo', {})
+  expect(await dump(context.rack())).toBe(before)
+
+  const { reference: first } = await call('photos.fileReference', asReference)
+  expect(await marked()).toEqual([{ ...chip, referenceId: first.id }])
+  await call('photos.file', asPanel)
+  expect(await shown()).toEqual([area, { ...chip, referenceId: first.id }])
+  // an area that is both stays the panel's
+  const again = { ...asReference, referenceId: first.id, area: { ...area!, stepId: null } }
+  await call('photos.fileReference', again)
+  expect(await shown()).toEqual([area, { ...chip, referenceId: first.id }])
+})
+
+test('what was marked for a panel and never filed to it gives way to the reference', async () => {
+  const { call, photoId, stepId } = await atTheTray()
+  await call('photos.mark', { photoId, layout: layoutFor(stepId), ...face })
+  const chip = { stepId: null, shape: { kind: 'quad' as const, quad: box(60, 330, 100, 50) } }
+  const asReference = { photoId, name: 'chip', area: chip, card: null, ...face }
+  const { reference } = await call('photos.fileReference', asReference)
+  const { photo } = await call('photos.get', { photoId })
+  expect(photo.layout.areas).toEqual([{ ...chip, referenceId: reference.id }])
 })
 
 test('a set-up, light or blank sheet that goes while a photo is being read is missed before anything is kept', async () => {

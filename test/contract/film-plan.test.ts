@@ -103,6 +103,18 @@ test('an empty rack has neither next panels nor gaps to offer', async () => {
   expect((await service.call('film.listSuspects', {})).suspects).toEqual([])
 })
 
+test('a typed colour that nothing explains has no photo to take again: its figures are to be checked', async () => {
+  const service = await benchService()
+  const [panelId = ''] = await hangShop(service)
+  const { panel } = await service.call('panels.get', { key: panelId })
+  // no paint of this shop comes near it
+  await read(service, panel.steps.find(({ coats }) => coats === 2)?.id ?? '', { l: 60, a: 90, b: -90 })
+  const { suspects } = await service.call('film.listSuspects', {})
+  expect(suspects[0]).toMatchObject({ panelId, coats: 2, reason: 'misread' })
+  expect(suspects[0]?.words).toMatch(/Check its figures, or read it again/)
+  expect(suspects[0]?.words).not.toMatch(/[Pp]hotograph/)
+})
+
 test('a panel that does not fit is named with its likely reason, and put right it is suspect no more', async () => {
   const service = await benchService()
   const [panelId = ''] = await hangShop(service)

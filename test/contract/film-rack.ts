@@ -8,6 +8,9 @@ import { invented } from '../worlds/spectra.ts'
 import { labOf, type World, worldOf } from '../worlds/world.ts'
 import type { BenchService } from './bench-service.ts'
 
+/** The calls of a service, in this process or behind a page. */
+type Calls = Pick<BenchService, 'call'>
+
 /** A small shop whose paint obeys laws that the film model does not know: two candies, two grounds. */
 export const shop: World = worldOf('a small shop', { candies: 2, grounds: 2, absorbers: invented })
 export const candies = [...shop.candies.keys()]
@@ -35,7 +38,7 @@ export const truth = (ground: string, candy: string, coats: number, finish: Film
   })
 
 /** One panel in steps, each read by an instrument under clear. @returns the panel's id */
-export async function hang(service: BenchService, ground: string, candy: string, coats: number[]): Promise<string> {
+export async function hang(service: Calls, ground: string, candy: string, coats: number[]): Promise<string> {
   const { panel } = await service.call('panels.save', {
     draft: draft({
       title: `${candy} on ${ground}`,
@@ -52,7 +55,7 @@ export async function hang(service: BenchService, ground: string, candy: string,
   return panel.id
 }
 
-export const read = (service: BenchService, stepId: string, lab: { l: number; a: number; b: number }) =>
+export const read = (service: Calls, stepId: string, lab: { l: number; a: number; b: number }) =>
   service.call('readings.addTyped', {
     stepId,
     lab,
@@ -73,7 +76,7 @@ export async function hangShop(service: BenchService): Promise<string[]> {
   return panels
 }
 
-export async function candyId(service: BenchService, name: string): Promise<string> {
+export async function candyId(service: Calls, name: string): Promise<string> {
   const { materials } = await service.call('materials.list', {})
   const found = materials.find((material) => material.name === name)
   if (!found) throw new Error(`No ${name} on the shelf`)

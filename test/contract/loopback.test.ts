@@ -31,6 +31,11 @@ async function call(name: string, input: unknown): Promise<Reply> {
       value: { path: join(inside, key), type: key.endsWith('.svg') ? 'image/svg+xml' : 'image/jpeg', inside },
     }
   }
+  if (name === 'documents.locate' && /^sheet\.(jpg|png)$/.test((input as { documentId: string }).documentId))
+    return {
+      ok: true,
+      value: { path: join(inside, 'label.pdf'), fileName: (input as { documentId: string }).documentId, inside },
+    }
   if (name === 'documents.locate')
     return (input as { documentId: string }).documentId === 'readings'
       ? { ok: true, value: { path: join(inside, 'label.pdf'), fileName: 'readings.html.cxf', inside } }
@@ -336,6 +341,16 @@ describe('pictures and documents', () => {
     expect(answered.headers['content-type']).toBe('application/pdf')
     const name = /filename\*=UTF-8''(.+)$/.exec(String(answered.headers['content-disposition']))?.[1] ?? ''
     expect(decodeURIComponent(name)).toBe('P-0001 «Grün».pdf')
+  })
+
+  test.each([
+    ['sheet.jpg', 'image/jpeg'],
+    ['sheet.png', 'image/png'],
+  ])('a picture of a data sheet (%s) opens as a picture and as nothing else', async (name, type) => {
+    const answered = await ask(`/document/${name}`, { headers: { cookie, 'sec-fetch-site': 'none' } })
+    expect(answered.headers['content-type']).toBe(type)
+    expect(answered.headers['x-content-type-options']).toBe('nosniff')
+    expect(answered.headers['content-disposition']).toMatch(/^inline; /)
   })
 
   test('any other document is saved, and never shown as a page', async () => {

@@ -4,7 +4,9 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { sharesOf } from '../../shared-core/mix/quantities.ts'
 import type { PlannedPanel } from '../../shared-core/records/film.ts'
 import type { Panel } from '../../shared-core/records/panel.ts'
+import { asDrawn, type Calibration } from '../../shared-core/records/sheet.ts'
 import { draft, layer } from '../rack/fresh.ts'
+import { darkExtent, rasterise } from '../rack/raster.ts'
 import { type BenchService, benchService } from './bench-service.ts'
 import { candies, candyId, formulaOf, grounds, hangShop } from './film-rack.ts'
 
@@ -192,6 +194,29 @@ describe('plan.drawSprayList', () => {
       ])
         expect(text.split(words)).toHaveLength(2)
     for (const { code } of panels) expect(pages.filter(({ text }) => text.includes(code))).toHaveLength(1)
+  })
+
+  test('is put right for the printer that takes paper, as every page is', async () => {
+    const { service, plan } = await shopWith()
+    const [panel] = await planned(service, [plan])
+    const extentOf = async (paper: Calibration) => {
+      const { settings } = await service.call('settings.get', {})
+      const printing = { ...settings.printing, calibration: { ...settings.printing.calibration, paper } }
+      await service.call('settings.save', { settings: { ...settings, printing } })
+      const drawn = await service.call('plan.drawSprayList', { panelIds: [panel!.id], cupMl: 210, ...metric })
+      const [raster] = await rasterise(service.context.documents.locate(drawn.documentId).path, 150)
+      const { left, top, width, height } = darkExtent(raster!, 0, 0, 210, 297)
+      return { left, top, right: left + width, bottom: top + height }
+    }
+    const asLaidOut = await extentOf(asDrawn)
+    const off: Calibration = { scaleXPercent: 98.8, scaleYPercent: 101.2, offsetXMm: -1.4, offsetYMm: 0.9 }
+    const drawn = await extentOf(off)
+    // what such a printer makes of it lies where it was laid out, to a dot of 0.17 mm and its half
+    for (const edge of ['left', 'right'] as const)
+      expect(Math.abs(drawn[edge] * 0.988 - 1.4 - asLaidOut[edge])).toBeLessThanOrEqual(0.26)
+    for (const edge of ['top', 'bottom'] as const)
+      expect(Math.abs(drawn[edge] * 1.012 + 0.9 - asLaidOut[edge])).toBeLessThanOrEqual(0.26)
+    expect(Math.abs(drawn.left - asLaidOut.left)).toBeGreaterThan(1)
   })
 
   test('Letter, ounces and psi where the painter works with them; a panel that is gone is refused', async () => {

@@ -2,9 +2,11 @@ import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import * as fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import type { JobCandidate } from '../../shared-core/records/customer-job.ts'
 import { candyMixture, draft } from '../rack/fresh.ts'
 import type { BenchService } from './bench-service.ts'
 import { cupOf, emptyShop, fourToOne, jobDraft, shelfOf, shelve } from './bench-shop.ts'
+import { formulaOf } from './film-rack.ts'
 
 const materials = async (service: BenchService) => (await service.call('materials.list', {})).materials
 const named = async (service: BenchService, name: string) => {
@@ -59,6 +61,13 @@ describe('a material', () => {
       }),
     })
     expect((await refused(umber.id)).message).toContain(job.code)
+    await service.call('history.undo', {})
+    // a candidate that was considered names it in its recipe
+    const recipe: JobCandidate['recipe'] = { formula: formulaOf([[umber.id, 1]]), ground: 'gold', coats: 4 }
+    const considered = { id: 'one', panelId: null, stepId: null, recipe, note: '' }
+    const second = (await service.call('customerJobs.save', { draft: jobDraft({ candidates: [considered] }) })).job
+    expect((await refused(umber.id)).message).toContain(second.code)
+    expect((await service.call('shelf.previewReplace', { materialId: umber.id })).jobs).toEqual([])
     await service.call('history.undo', {})
     const { cups } = await service.call('cups.start', cupOf(mixture, 100))
     expect((await refused(umber.id)).message).toContain(cups[0]!.code)
@@ -117,6 +126,22 @@ describe('what is on hand', () => {
     })
     // by hand: 40 g at 0.8 g/mL are 50 mL
     expect((await count(service, id, 'bought', 40, 'mass')).material.onHand).toEqual({ amount: 150, basis: 'volume' })
+  })
+
+  test('the mark to buy again goes with the measure, or is taken off where no density tells', async () => {
+    const service = await emptyShop()
+    const marked = { reorderAt: 100, onHand: { amount: 300, basis: 'volume' as const } }
+    const known = await shelve(service, 'ash', 'concentrate', { densityKgPerL: 0.8, ...marked })
+    const bare = await shelve(service, 'birch', 'concentrate', marked)
+    // by hand: 100 mL at 0.8 g/mL are 80 g
+    expect((await count(service, known.id, 'counted', 200, 'mass')).material.reorderAt).toBe(80)
+    expect((await count(service, bare.id, 'counted', 200, 'mass')).material.reorderAt).toBeNull()
+    await service.call('history.undo', {})
+    expect(await named(service, 'birch')).toEqual(bare)
+    // nothing bought and nothing thrown away says nothing of what there is
+    const uncounted = await shelve(service, 'cedar', 'concentrate')
+    for (const how of ['bought', 'thrown-away'] as const)
+      expect((await count(service, uncounted.id, how, 0)).material).toEqual(uncounted)
   })
 
   test('whatever is done to the shelf, undoing all of it gives exactly the shelf before', async () => {

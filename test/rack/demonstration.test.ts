@@ -8,11 +8,14 @@ import { encodeJpeg } from '../../electron/photos/encode.ts'
 import { inspectPhoto } from '../../electron/photos/inspect.ts'
 import { readPhoto } from '../../electron/photos/read.ts'
 import { createRack, type Rack } from '../../electron/rack/open.ts'
+import { listCups } from '../../electron/rack/queries/cups.ts'
+import { listCustomerJobs } from '../../electron/rack/queries/customer-jobs.ts'
 import { listPanels } from '../../electron/rack/queries/panel-list.ts'
 import { readPanels } from '../../electron/rack/queries/panel-read.ts'
 import { listTray } from '../../electron/rack/queries/photos.ts'
 import { describeRack } from '../../electron/rack/queries/rack-info.ts'
 import { listReferences } from '../../electron/rack/queries/references.ts'
+import { judgeChecks } from '../../electron/service/customer-jobs/judge-checks.ts'
 import { makeDemonstration } from '../../electron/service/demonstration/make.ts'
 import type { DyeName, GroundName } from '../../electron/service/demonstration/palette.ts'
 import { renderPhoto } from '../../electron/service/demonstration/picture/render-photo.ts'
@@ -20,6 +23,7 @@ import { randomFrom } from '../../electron/service/demonstration/random.ts'
 import { panelIdeas } from '../../electron/service/demonstration/workshop/panels.ts'
 import { shotsOf } from '../../electron/service/demonstration/workshop/shots.ts'
 import { differenceCiede2000 } from '../../shared-core/colour/difference.ts'
+import { srgb } from '../../shared-core/colour/spaces.ts'
 import { sharesOf } from '../../shared-core/mix/quantities.ts'
 import { noFilter } from '../../shared-core/records/panel.ts'
 import { renderTestPhoto } from '../e2e/scene.ts'
@@ -109,6 +113,40 @@ describe('a photo without cast, curve or noise', () => {
   )
 })
 
+/**
+ * Roughness spreads what a surface mirrors and adds nothing to it (conservation of energy): over a dull panel the lamp's light
+ * may not come to more than over a polished one, and no strip of it may be lit up by the lamp's image.
+ */
+describe('the lamp mirrored in a panel', () => {
+  const { plan } = shotOf('Estuary', 'glare')
+  const lit = (gloss: number, glare: number) => {
+    const camera = { ...plan.camera, cast: [1, 1, 1] as [number, number, number], curve: 0, noise: 0, vignette: 0 }
+    const scene = { ...plan, panel: { ...plan.panel, gloss }, lamp: { ...plan.lamp, glare }, camera }
+    const { pixels, width, areas } = renderPhoto({ ...scene, tag: null })
+    return areas.map(([[left, top], , [right, bottom]]) => {
+      let [sum, count] = [0, 0]
+      for (let y = Math.round(top); y < bottom; y++)
+        for (let x = Math.round(left); x < right; x++, count++)
+          sum += srgb.decode(pixels[3 * (y * width + x) + 1]! / 255)
+      return sum / count
+    })
+  }
+  const added = (gloss: number) => {
+    const without = lit(gloss, 0)
+    return lit(gloss, 0.9).map((level, i) => level - without[i]!)
+  }
+  const total = (levels: readonly number[]) => levels.reduce((sum, level) => sum + level, 0)
+
+  it('puts no more light on dull paint than on polished, and lights up no strip of it', () => {
+    const [dull, polished] = [added(0.3), added(1)]
+    expect(total(polished)).toBeGreaterThan(0.02)
+    expect(total(dull)).toBeGreaterThan(0)
+    expect(total(dull)).toBeLessThanOrEqual(total(polished))
+    // the card reflects 0.184: a sheen that is a tenth of it moves a dark strip by a few steps of L*, not by its half
+    for (const level of dull) expect(level).toBeLessThan(0.0184)
+  })
+})
+
 describe('the demonstration rack', () => {
   let rack: Rack
   const said: [string, number, number][] = []
@@ -118,14 +156,14 @@ describe('the demonstration rack', () => {
   }, 240_000)
   afterAll(() => rack.close())
 
-  it('holds 60 panels over five grounds, one planned, one retired, cleared and not', async () => {
+  it('holds 62 panels over five grounds, two of them for jobs, one planned, one retired, cleared and not', async () => {
     const { panels, total } = await rack.read((db) => listPanels(db, noFilter, 'code'))
-    expect(total).toBe(60)
+    expect(total).toBe(62)
     expect(new Set(panels.map((panel) => panel.ground)).size).toBe(5)
     expect(panels.filter((panel) => panel.status === 'planned')).toHaveLength(1)
     expect(panels.filter((panel) => panel.status === 'retired')).toHaveLength(1)
     expect(panels.filter((panel) => !panel.cleared).length).toBeGreaterThan(3)
-    expect(new Set(panels.map((panel) => panel.code)).size).toBe(60)
+    expect(new Set(panels.map((panel) => panel.code)).size).toBe(62)
   })
 
   it('has a reading for every step that was sprayed, and none for the planned panel', async () => {
@@ -169,9 +207,39 @@ describe('the demonstration rack', () => {
     const references = await rack.read((db) => listReferences(db))
     expect(references).toHaveLength(6)
     expect(references.filter(({ readings }) => readings[0]?.level === 'typed')).toHaveLength(1)
-    for (const { readings } of references) expect(readings).toHaveLength(1)
+    // two were photographed again, each beside a check panel
+    expect(references.map(({ readings }) => readings.length).toSorted((a, b) => a - b)).toEqual([1, 1, 1, 1, 2, 2])
     expect(await rack.read(listTray)).toHaveLength(3)
     expect(await describeRack(rack.db, rack.folder)).toMatchObject({ undo: null, redo: null })
+  })
+
+  it('has three customers’ jobs: one closed with what was sprayed, one with a check panel that is read, one begun', async () => {
+    const jobs = await rack.read((db) => listCustomerJobs(db, false))
+    expect(jobs.map(({ code, status }) => [code, status])).toEqual([
+      ['J-0003', 'open'],
+      ['J-0002', 'open'],
+      ['J-0001', 'closed'],
+    ])
+    const [begun, underWay, closed] = jobs
+    expect(begun).toMatchObject({ formula: null, checks: [] })
+    expect(begun?.candidates.map(({ panelId, stepId }) => [typeof panelId, typeof stepId])).toEqual([
+      ['string', 'string'],
+      ['string', 'string'],
+    ])
+    expect(underWay?.parts.map(({ sprayed: done }) => done)).toEqual([null, null, null])
+    const cups = await rack.read((db) => listCups(db, { customerJobId: closed!.id, panelId: null }))
+    expect(cups.map(({ status }) => status)).toEqual(['mixed'])
+    expect(closed?.parts.map(({ sprayed: done }) => done?.cupIds)).toEqual(closed?.parts.map(() => [cups[0]?.id]))
+    expect(closed?.decisions.map(({ what }) => what)).toEqual(['accepted', 'note'])
+    for (const job of [underWay, closed]) {
+      const [judged] = await rack.read((db) => judgeChecks(db, job!))
+      expect(judged?.outcome).toMatchObject({ inOnePhoto: true, coats: job?.formula?.coats })
+      expect(judged?.outcome.verdict).not.toBe('not-read')
+    }
+    // two coats where three are wanted
+    const [thin] = await rack.read((db) => judgeChecks(db, underWay!))
+    expect(thin?.outcome.words).toMatch(/lighter/i)
+    expect(thin?.outcome.verdict).not.toBe('within')
   })
 
   it('has told how far it was, to the end', () => {

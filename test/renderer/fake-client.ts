@@ -76,6 +76,8 @@ export function fakeClient(
     pickFolder: async () => folder,
     printLabels: async () => null,
     openDocument: async () => null,
+    viewDocument: async () => null,
+    openLink: async () => null,
   }
 }
 

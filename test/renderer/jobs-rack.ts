@@ -147,6 +147,7 @@ export const cup: Cup = {
       powder: false,
       wanted: 23,
       poured: 23,
+      accepted: false,
       batch: '4411',
     },
     {
@@ -157,6 +158,7 @@ export const cup: Cup = {
       powder: false,
       wanted: 180,
       poured: 180,
+      accepted: false,
       batch: '20-7',
     },
   ],
@@ -166,6 +168,7 @@ export const cup: Cup = {
   mixedBy: 'Wren',
   standUntil: null,
   potLifeUntil: null,
+  hardenerAt: null,
   notes: '',
 }
 

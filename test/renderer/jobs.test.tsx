@@ -118,6 +118,8 @@ describe('what is next', () => {
     expect(now({ job: checked, outcomes: [outcome] })).toBe('correction')
     const corrected = { at: '2031-05-04T09:00:00Z', who: '', what: 'corrected' as const, panelId: null, words: '' }
     expect(now({ job: { ...checked, decisions: [corrected] }, outcomes: [outcome] })).toBe('checks')
+    // what was accepted by eye needs no correction, whatever its figure says
+    expect(now({ job: { ...checked, status: 'accepted' }, outcomes: [outcome] })).toBe('sprayed')
     expect(now({ job: ready, outcomes: [{ ...outcome, verdict: 'within' }] })).toBe('decision')
     expect(now({ job: { ...ready, status: 'accepted' }, outcomes: [{ ...outcome, verdict: 'within' }] })).toBe(
       'sprayed',

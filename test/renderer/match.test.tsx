@@ -13,6 +13,7 @@ import type { Reading, Reference } from '../../shared-core/records/reading.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { Answers, FakeClient } from './fake-client.ts'
 import { buttonSaying, click, prepare, press, settle, show, takeDown, type } from './mounting.ts'
+import { knows } from './plan-rack.ts'
 import { lights, listed, panel, panels, readings, words } from './sample-rack.ts'
 
 const wanted = (id: string, takenAt: string): Reading => ({
@@ -55,6 +56,7 @@ const near: Match[] = [
 ]
 
 const table: Answers = {
+  'film.describe': () => ({ knows: { ...knows, candies: [] } }),
   'references.get': () => ({ reference }),
   'references.list': () => ({ references: [reference] }),
   'references.rename': ({ name }) => ({ reference: { ...reference, name } }),

@@ -80,7 +80,7 @@ describe('how much of a panel', () => {
     // a seventieth of 35 parts: 8, 2 and 60 mL are 10, 5 and 60 with marks every 5 mL
     expect(plan(host).map(([amount]) => amount)).toEqual(['10 mL', '5 mL', '60 mL'])
     expect(said).toContain('Mix 1800 mL or more, or measure more finely.')
-    expect(said).toContain('Rounding changes the colour by 0.40 dE00 over copper')
+    expect(said).toContain('Rounding changes the colour by 0.40 dE00 over copper. Hardly to be seen.')
     expect(client.askedOf('cups.predictChange').at(-1)).toMatchObject({ ground: 'copper', coats: 4, mixture: candy })
   })
 

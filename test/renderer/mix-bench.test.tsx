@@ -9,7 +9,7 @@ import { cautionsFor } from '../../shared-core/mix/safety/cautions.ts'
 import type { Cup } from '../../shared-core/records/cup.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { FakeClient } from './fake-client.ts'
-import { type BenchRack, benchRack, byCup, candy, clear, cupOf, flaked, wantedOf } from './mix-rack.ts'
+import { type BenchRack, benchRack, byCup, candy, clear, cupOf, flaked, job, wantedOf } from './mix-rack.ts'
 import { buttonSaying, click, prepare, press, settle, show, takeDown, type } from './mounting.ts'
 
 let rack: BenchRack
@@ -93,7 +93,9 @@ describe('pouring by keyboard alone', () => {
     expect(document.activeElement).toBe(reading(host))
     await type(reading(host), '24 ml')
     await click(buttonSaying(host, 'Write down 24 mL'))
-    expect(client.askedOf('cups.pour')).toEqual([{ cupId: 'cup-1', lineId: 'cup-1-line-0', poured: 24, batch: 'T-88' }])
+    expect(client.askedOf('cups.pour')).toEqual([
+      { cupId: 'cup-1', lineId: 'cup-1-line-0', poured: 24, accepted: false, batch: 'T-88' },
+    ])
   })
 
   it('reads a running total, or what went in since the scale was set to zero', async () => {
@@ -163,6 +165,27 @@ describe('poured too much', () => {
     await click(buttonSaying(host, 'Leave it so'))
     expect(heading(host)).toBe('Pour 3 of 3: Carrier')
     expect(target(host)).toBe('213mLin the cup')
+    expect(rack.cups[0]!.lines[1]).toMatchObject({ poured: 9, accepted: true })
+    // it stands in the record: another computer goes on in the same way
+    await takeDown()
+    localStorage.clear()
+    const elsewhere = await bench(rack.cups[0]!)
+    expect(target(elsewhere)).toBe('213mLin the cup')
+    expect(elsewhere.querySelector('.bench-rail')?.textContent).toContain('left as it is')
+  })
+
+  it('asks for the colour over the ground of the job, not of the panel it came from', async () => {
+    const host = await bench(
+      cupOf({ ...wantedOf(candy, 210, byCup), customerJobId: job.id, panelId: 'panel-elsewhere' }),
+    )
+    await press(' ')
+    await type(reading(host), '33')
+    await vi.waitFor(async () => {
+      await settle()
+      expect(client.askedOf('cups.predictChange')).not.toEqual([])
+    })
+    for (const asked of client.askedOf('cups.predictChange'))
+      expect(asked).toMatchObject({ ground: 'copper', coats: 4 })
   })
 
   it('refuses a total that is less than what was there', async () => {

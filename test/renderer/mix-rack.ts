@@ -121,6 +121,7 @@ export function cupOf(wanted: StartWanted, no = 1): Cup {
     mixedBy: '',
     standUntil: null,
     potLifeUntil: null,
+    hardenerAt: null,
     notes: '',
   }
 }
@@ -156,29 +157,32 @@ export function benchRack(first: readonly Cup[] = []): BenchRack {
     'customerJobs.get': () => ({ job, outcomes: [], cups: [] }),
     'cups.list': () => ({ cups: rack.cups.toReversed() }),
     'cups.get': ({ key }) => ({ cup: find(key) }),
-    'cups.predictChange': () => ({ de00: 0.4, words: 'hardly to be seen', why: '' }),
+    'cups.predictChange': () => ({ de00: 0.4, words: 'Hardly to be seen', why: '' }),
     'cups.drawCard': () => ({ documentId: 'card', pageCount: 1, fileName: 'card.pdf' }),
     'cups.start': ({ count, ...wanted }) => {
       const made = Array.from({ length: count }, (_, at) => cupOf(wanted, rack.cups.length + at + 1))
       rack.cups.push(...made)
       return { cups: made }
     },
-    'cups.pour': ({ cupId, lineId, poured, batch }) => {
+    'cups.pour': ({ cupId, lineId, poured, accepted = false, batch }) => {
       const cup = find(cupId)
-      const lines = cup.lines.map((line) => (line.id === lineId ? { ...line, poured, batch } : line))
-      return { cup: keep({ ...cup, lines }) }
+      const lines = cup.lines.map((line) => (line.id === lineId ? { ...line, poured, accepted, batch } : line))
+      const hardens = lines.some((line) => line.kind === 'hardener' && line.poured !== null)
+      const hardenerAt = hardens ? (cup.hardenerAt ?? new Date().toISOString()) : null
+      return { cup: keep({ ...cup, lines, hardenerAt }) }
     },
     'cups.finish': ({ cupId, mixedBy, standMin, potLifeMin, notes }) => {
       const mixedAt = new Date().toISOString()
-      const until = (kind: 'stand' | 'pot-life', min: number | null) => min && startClock(kind, mixedAt, min).until
+      const found = find(cupId)
+      const hardensFrom = found.hardenerAt ?? mixedAt
       const cup = keep({
-        ...find(cupId),
+        ...found,
         status: 'mixed',
         mixedAt,
         mixedBy,
         notes,
-        standUntil: until('stand', standMin) || null,
-        potLifeUntil: until('pot-life', potLifeMin) || null,
+        standUntil: standMin === null ? null : startClock('stand', mixedAt, standMin).until,
+        potLifeUntil: potLifeMin === null ? null : startClock('pot-life', hardensFrom, potLifeMin).until,
       })
       return { cup, short: ['Juniper: nobody counted it, so nothing was taken off.'] }
     },

@@ -238,7 +238,8 @@ describe('what to spray next', () => {
     expect(host.querySelector('dialog')).toBeNull()
   })
 
-  it('a spray list is drawn of the planned panels that stay ticked, for the cup of the sliders', async () => {
+  it('a spray list is drawn of the planned panels that stay ticked, for the cup of the sliders, worded as the page is', async () => {
+    useStore.setState({ settings: { ...defaultSettings, units: 'metric', decimal: 'comma' } })
     const host = await showPlan(null)
     const planned = panels.filter(({ status }) => status === 'planned')
     await click(buttonSaying(host, 'Print a spray list'))
@@ -249,7 +250,11 @@ describe('what to spray next', () => {
     await click(boxes[0])
     await click(buttonSaying(dialog, 'Save as PDF to print'))
     expect(client.askedOf('plan.drawSprayList')).toEqual([
-      { panelIds: planned.slice(1).map(({ id }) => id), cupMl: 210 },
+      {
+        panelIds: planned.slice(1).map(({ id }) => id),
+        cupMl: 210,
+        wording: { units: 'metric', decimal: 'comma' },
+      },
     ])
   })
 })

@@ -98,6 +98,15 @@ describe('the table', () => {
       expect(text).toContain(unknown)
   })
 
+  it('asks for the bare readings that are missing of the grounds across, and for no others', async () => {
+    const host = await showPlan()
+    const foot = () => host.querySelector('.plan-foot')?.textContent ?? ''
+    expect(foot()).toContain('Not read bare under clear yet: copper.')
+    expect(foot()).toContain('A strip without candy on the next panel pays most.')
+    await act(async () => usePlan.setState({ grounds: ['gold', 'bright silver'] }))
+    expect(foot()).not.toContain('Not read bare')
+  })
+
   it('rows are added up to twelve', async () => {
     const host = await showPlan()
     for (let i = 0; i < 8; i++) await click(buttonSaying(host, 'More coats'))

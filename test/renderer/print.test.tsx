@@ -194,6 +194,7 @@ describe('a cup label', () => {
     mixture: null,
     mixedAt: '2031-03-14T14:05:00.000Z',
     mixedBy: 'Robin',
+    hardenerAt: null,
     potLifeMin: null,
     panelCode: 'P-0042',
   }

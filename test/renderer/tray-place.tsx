@@ -103,6 +103,7 @@ const table: Answers = {
     readings: layout.areas.map((_, i) => readings[i]!),
     results: layout.areas.map(() => ({ colour: readings[0]!, refused: null })),
   }),
+  'references.list': () => ({ references: [] }),
   'photos.fileReference': ({ name }) => ({
     reference: { id: 'ref-1', name, notes: '', createdAt: '2031-05-21T09:30:00Z', readings: [readings[0]!] },
   }),

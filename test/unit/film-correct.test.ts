@@ -6,13 +6,15 @@ import { describe, expect, it } from 'vitest'
 import { randomFrom } from '../../electron/service/demonstration/random.ts'
 import { quantile } from '../../shared-core/capture/statistics.ts'
 import { differenceCiede2000 } from '../../shared-core/colour/difference.ts'
+import { differenceFrame } from '../../shared-core/colour/difference-frame.ts'
 import type { Lab } from '../../shared-core/colour/lab.ts'
 import { changesAround, changesInWords } from '../../shared-core/film/correct/changes.ts'
 import { type CorrectOptions, correctRecipe } from '../../shared-core/film/correct/correct.ts'
 import { learnFrom } from '../../shared-core/film/correct/learn.ts'
+import { surenessOf } from '../../shared-core/film/correct/sure.ts'
 import { fitFilm } from '../../shared-core/film/fit.ts'
 import { type FilmFormula, recipeOfFormula } from '../../shared-core/film/formula.ts'
-import { predictLab } from '../../shared-core/film/predict.ts'
+import { predictLab, slopeOf } from '../../shared-core/film/predict.ts'
 import type { FilmObservation, FilmRecipe } from '../../shared-core/film/recipe.ts'
 import { misread } from '../worlds/readings.ts'
 import { pickSome } from '../worlds/spectra.ts'
@@ -39,13 +41,14 @@ const formulaOn = (ground: string, of: readonly { id: string; parts: number }[],
 /** A job whose formula is right for the rack's usual material; today's is `build` times as strong. */
 type Job = { formula: FilmFormula; coats: number; target: Lab; build: number; scatter: number }
 
-function jobOf(seed: number): Job {
+/** @param off  dE00 by which the reference is another colour than the formula gives */
+function jobOf(seed: number, off = 0.8): Job {
   const random = randomFrom(`film-correct/${seed}`)
   const of = pickSome(random, candies, random.whole(1, 2)).map((id) => ({ id, parts: random.whole(1, 4) }))
   const formula = formulaOn(random.pick(grounds), of, random.whole(5, 8))
   const coats = random.whole(2, 5)
   // the reference is that colour, give or take what a painter's eye lets pass
-  const target = misread(random, labOf(world, recipeOfFormula(formula, coats)), 0.8)
+  const target = misread(random, labOf(world, recipeOfFormula(formula, coats)), off)
   const build = Math.exp(0.08 * random.normal())
   return { formula, coats, target, build, scatter: Math.exp((0.08 / Math.sqrt(coats)) * random.normal()) }
 }
@@ -54,16 +57,16 @@ function jobOf(seed: number): Job {
 const todays = (recipe: FilmRecipe, { build }: Job, scatter = 1): Lab =>
   labOf(world, recipe, { build: build * scatter, raw: 1 })
 
-function corrected(seed: number, readings: { own: number; shared: number }) {
-  const job = jobOf(seed)
+function corrected(seed: number, readings: { own: number; shared: number }, off = 0.8) {
+  const job = jobOf(seed, off)
   const random = randomFrom(`film-correct/${seed}/reading`)
   const recipe = recipeOfFormula(job.formula, job.coats)
   const sprayed = todays(recipe, job, job.scatter)
   // one photo: what it gets wrong is the same for the check panel and the reference
-  const off = misread(random, { l: 0, a: 0, b: 0 }, readings.shared)
+  const wrong = misread(random, { l: 0, a: 0, b: 0 }, readings.shared)
   const seen = (lab: Lab): Lab => {
     const own = misread(random, lab, readings.own)
-    return { l: own.l + off.l, a: own.a + off.a, b: own.b + off.b }
+    return { l: own.l + wrong.l, a: own.a + wrong.a, b: own.b + wrong.b }
   }
   const [read, target] = [seen(sprayed), seen(job.target)]
   const check: FilmObservation = {
@@ -102,6 +105,17 @@ describe('a correction', () => {
     // what was right is left alone, or hardly touched
     const right = jobs.filter((job) => job.before <= 1)
     expect(median(right.map((job) => job.after - job.before))).toBeLessThan(0.3)
+  })
+
+  it('that is sure hardly ever makes it worse', () => {
+    const jobs = Array.from({ length: 90 }, (_, seed) => corrected(seed, { own: 0.3, shared: 0 }, 2.5))
+    const called = jobs.filter(({ best }) => best?.isSure)
+    expect(called.length).toBeGreaterThan(25)
+    const worse = called.filter(({ before, after }) => after > before)
+    // sure in nine cases of ten, with room for the luck of so few
+    expect(worse.length / called.length).toBeLessThan(0.15)
+    const median = (of: readonly number[]) => quantile(of, 0.5)
+    expect(median(called.map(({ after }) => after))).toBeLessThan(0.7 * median(called.map(({ before }) => before)))
   })
 
   it('states a bound that holds for what today’s material gives', () => {
@@ -174,6 +188,60 @@ describe('what a check panel teaches of the day', () => {
     expect(shared.shift.l).toBeGreaterThan(0)
     expect(shared.shift.l).toBeLessThan(2)
     expect(Math.abs(shared.build)).toBeLessThan(Math.abs(apart.build))
+  })
+})
+
+describe('how sure it is that one recipe comes nearer than another', () => {
+  const formula = formulaOn(grounds[0]!, [{ id: candies[0]!, parts: 1 }])
+  const [thin, thick] = [2, 3].map((coats) => slopeOf(usualFit, recipeOfFormula(formula, coats))!)
+  const sure = (kept: typeof thin, changed: typeof thin, lab: Lab, noise: number) =>
+    surenessOf(usualFit, kept!, changed!, { lab, noise }, 0.001)
+  const { lab: aim } = thick!
+
+  it('is the same the other way round, and nothing of a recipe beside itself', () => {
+    expect(sure(thin, thick, aim, 1)).toBeGreaterThan(1)
+    expect(sure(thick, thin, aim, 1)).toBeCloseTo(-sure(thin, thick, aim, 1), 9)
+    expect(sure(thin, thin, aim, 1)).toBe(0)
+  })
+
+  it('is less, the less is known of the aim', () => {
+    const said = [0.5, 2, 8].map((noise) => sure(thin, thick, aim, noise))
+    expect(said).toEqual(said.toSorted((a, b) => b - a))
+    expect(said[2]).toBeGreaterThan(0)
+  })
+
+  it('is as many standard deviations as throwing dice says', () => {
+    // errors of the aim alone, large beside what the model does not know; middle between the two, a third of the way over
+    const noise = 12
+    const between = (share: number): Lab => ({
+      l: thin!.lab.l + share * (thick!.lab.l - thin!.lab.l),
+      a: thin!.lab.a + share * (thick!.lab.a - thin!.lab.a),
+      b: thin!.lab.b + share * (thick!.lab.b - thin!.lab.b),
+    })
+    for (const share of [0.5, 0.8, 1.5]) {
+      const lab = between(share)
+      const frame = differenceFrame(lab)
+      const inFrame = (at: Lab) =>
+        [0, 3, 6].map(
+          (row) => frame[row]! * (at.l - lab.l) + frame[row + 1]! * (at.a - lab.a) + frame[row + 2]! * (at.b - lab.b),
+        )
+      const [from, to] = [inFrame(thin!.lab), inFrame(thick!.lab)]
+      const random = randomFrom(`dice ${share}`)
+      let nearer = 0
+      const throws = 20_000
+      for (let i = 0; i < throws; i++) {
+        const error = [0, 1, 2].map(() => (random.normal() * noise) / Math.sqrt(8 / Math.PI))
+        const far = (d: readonly number[]) => d.reduce((sum, value, k) => sum + (value + error[k]!) ** 2, 0)
+        if (far(to) < far(from)) nearer++
+      }
+      const z = sure(thin, thick, lab, noise)
+      // the normal distribution to 1e-3 by Abramowitz and Stegun 26.2.17, from memory; dice to 0.4 %
+      const t = 1 / (1 + 0.2316419 * Math.abs(z))
+      const tail =
+        (Math.exp(-(z ** 2) / 2) / Math.sqrt(2 * Math.PI)) *
+        (0.31938153 * t - 0.356563782 * t ** 2 + 1.781477937 * t ** 3 - 1.821255978 * t ** 4 + 1.330274429 * t ** 5)
+      expect(nearer / throws).toBeCloseTo(z > 0 ? 1 - tail : tail, 1.5)
+    }
   })
 })
 

@@ -95,6 +95,24 @@ describe('the panels that teach most', () => {
     }
   })
 
+  it('each lower the bounds noticeably: a rack that is known well is asked for fewer', () => {
+    const rack = rackOf('film-next/known', { ...usual, candies: 3, panels: 120 })
+    const counts = [16, 60, rack.library.observations.length].map((count) => {
+      const some = pickSome(randomFrom('film-next/some'), rack.library.observations, count)
+      const fit = fitFilm(withObservations(rack.library, some))
+      const found = planNext(
+        fit,
+        probesOfRack(fit.observations, having(fit)),
+        panelsOfRack(fit.observations, having(fit)),
+        8,
+      )
+      for (const { boundNow, boundThen } of found) expect(boundNow - boundThen).toBeGreaterThanOrEqual(0.02 * boundNow)
+      return found.length
+    })
+    expect(counts[0]).toBeGreaterThan(counts[1]!)
+    expect(counts.at(-1)).toBe(0)
+  })
+
   it('are none without anything to know or to choose from', () => {
     const { fit, probes, panels } = racks[0]!
     expect(planNext(fit, [], panels, 3)).toEqual([])

@@ -7,6 +7,8 @@ import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { layOutCard } from '../../shared-core/label/card/layout.ts'
 import { cupLabelOf } from '../../shared-core/label/cup/from-cup.ts'
 import { cupLines, layOutCupLabel, useUntil } from '../../shared-core/label/cup/layout.ts'
+import { kindFromName } from '../../shared-core/mix/material-names.ts'
+import type { Mixture } from '../../shared-core/records/mixture.ts'
 import { type CupLabel, Shown } from '../../shared-core/records/sheet.ts'
 import { formula, gun, layer, longPanel, panelWith } from './label-panels.ts'
 import { faultsOf, textOf } from './page-ink.ts'
@@ -148,6 +150,7 @@ describe('a cup label', () => {
     mixture: formula('4:1 copper + crimson in 6:1 carrier by volume'),
     mixedAt: new Date(2031, 2, 14, 14, 5, 40).toISOString(),
     mixedBy: 'Robin',
+    hardenerAt: null,
     potLifeMin: 135,
     panelCode: 'P-0042',
     ...more,
@@ -161,6 +164,10 @@ describe('a cup label', () => {
     expect(useUntil(cup(), '12')).toBe('Use until 4:20 pm')
     expect(useUntil(cup({ potLifeMin: 600 }), '24')).toBe('Use until 00:05, 2031-03-15')
     expect(useUntil(cup({ potLifeMin: null }), '24')).toBeNull()
+    // hardener in at 13:50: 15 minutes 40 seconds before it was written down
+    const hardenerAt = new Date(2031, 2, 14, 13, 50).toISOString()
+    expect(useUntil(cup({ hardenerAt }), '24')).toBe('Use until 16:05')
+    expect(useUntil(cup({ hardenerAt, potLifeMin: 10 }), '24')).toBe('Use until 14:00')
   })
 
   it('says job, formula, time, name and what to mind', () => {
@@ -171,6 +178,22 @@ describe('a cup label', () => {
     for (const words of ['Harbour tank', '2 clear : 1 hardener', '2031-03-14 14:05', 'Robin', 'Use until 16:20'])
       expect(text).toContain(words)
     expect(text).toMatch(/isocyanates/u)
+    // what the safety data sheets were said to name goes before the kind
+    const looked = (named: boolean, of: string) => {
+      const id = `id of ${of}`
+      const mixture: Mixture = {
+        name: '',
+        basis: 'volume',
+        parts: [{ amount: 1, unit: 'parts', material: { id, name: of, kind: kindFromName(of) }, mixture: null }],
+      }
+      return cupLines(cup({ mixture, isocyanates: { [id]: named } }), said, all)
+        .map(({ says }) => says.replaceAll('\u00A0', ' '))
+        .join('\n')
+    }
+    expect(looked(true, 'carrier')).toMatch(/Isocyanates in it/u)
+    expect(looked(false, 'carrier')).not.toMatch(/isocyanates/iu)
+    expect(looked(false, 'hardener')).toMatch(/follow its safety data sheet/u)
+    expect(looked(false, 'hardener')).not.toMatch(/isocyanates/iu)
     expect(
       cupLines(cup(), said, all)
         .map(({ says }) => says)
@@ -182,12 +205,18 @@ describe('a cup label', () => {
     { widthMm: 62, heightMm: 29 },
     { widthMm: 100, heightMm: 50 },
     { widthMm: 63.5, heightMm: 38.1 },
-  ])('of $widthMm × $heightMm mm holds it, with the symbol of the panel and without one', (size) => {
+  ])("of $widthMm × $heightMm mm holds it, with the cup's own symbol, for a panel or for none", (size) => {
     for (const panelCode of ['P-0042', null]) {
-      const pages = layOutCupLabel(cup({ panelCode }), size, said, measureText, rows, all)
+      const encoded: string[] = []
+      const rowsOf = (text: string) => {
+        encoded.push(text)
+        return rows()
+      }
+      const pages = layOutCupLabel(cup({ panelCode }), size, said, measureText, rowsOf, all)
       expect(pages).toHaveLength(1)
       expect(faultsOf(pages[0]!.marks, size)).toEqual([])
-      expect(pages[0]!.marks.filter(({ kind }) => kind === 'qr')).toHaveLength(panelCode === null ? 0 : 1)
+      expect(pages[0]!.marks.filter(({ kind }) => kind === 'qr')).toHaveLength(1)
+      expect(new Set(encoded)).toEqual(new Set(['C-0012']))
     }
   })
 
@@ -209,12 +238,16 @@ describe('a cup label', () => {
         startedAt: '2031-03-14T13:00:00.000Z',
         mixedAt: '2031-03-14T13:10:00.000Z',
         mixedBy: 'Robin',
+        hardenerAt: '2031-03-14T13:05:00.000Z',
         standUntil: null,
-        potLifeUntil: '2031-03-14T15:10:00.000Z',
+        potLifeUntil: '2031-03-14T15:05:00.000Z',
         notes: '',
       },
       null,
     )
     expect(mixed).toMatchObject({ code: 'C-0001', about: 'Tank', potLifeMin: 120, panelCode: null })
+    // counted from the hardener, not from when the cup was written down
+    const until = new Date('2031-03-14T15:05:00.000Z')
+    expect(useUntil(mixed, '24')).toContain(`:${String(until.getMinutes()).padStart(2, '0')}`)
   })
 })

@@ -232,6 +232,43 @@ describe('cautions', () => {
     ).toHaveLength(1)
   })
 
+  it('go by what a safety data sheet was said to name, where anybody looked', () => {
+    const of = (isocyanate: boolean | null, kind: 'hardener' | 'clear' | 'carrier', step: WorkStep) =>
+      cautionsFor([{ kind: 'concentrate' }, { kind, isocyanate }], step).map(({ code }) => code.replace('safety/', ''))
+    for (const step of ['mix', 'spray', 'clean', 'sand'] as const) {
+      expect(of(null, 'hardener', step)[0]).toBe('isocyanates')
+      expect(of(true, 'hardener', step)[0]).toBe('isocyanates')
+      expect(of(true, 'carrier', step)[0]).toBe('isocyanates')
+      expect(of(false, 'hardener', step)).toContain('hardener-free')
+      expect(of(false, 'hardener', step).filter((code) => code.startsWith('isocyanates'))).toEqual([])
+    }
+    // free of isocyanates it hardens all the same
+    expect(of(false, 'hardener', 'store')).toContain('storage-catalysed')
+    // a clear without its hardener is free of them: what it takes is still asked about
+    expect(of(false, 'clear', 'mix')[0]).toBe('isocyanates-if-catalysed')
+    const two = [
+      { kind: 'hardener' as const, isocyanate: false },
+      { kind: 'hardener' as const, isocyanate: null },
+    ]
+    expect(cautionsFor(two, 'mix')[0]?.code).toBe('safety/isocyanates')
+    expect(cautionsFor(two, 'mix').map(({ code }) => code)).not.toContain('safety/hardener-free')
+    expect(cautionsFor([{ kind: 'hardener', isocyanate: false }], 'mix')[0]?.remedy).toMatch(
+      /^Follow its .*data sheet/u,
+    )
+    // the same code for two wordings: never both
+    for (const first of [null, true, false] as const)
+      for (const second of [null, true, false] as const) {
+        const said = cautionsFor(
+          [
+            { kind: 'hardener', isocyanate: first },
+            { kind: 'base', isocyanate: second },
+          ],
+          'spray',
+        ).map(({ code }) => code)
+        expect(new Set(said).size).toBe(said.length)
+      }
+  })
+
   it('say what belongs to the step, and not everything everywhere', () => {
     expect(codes(['copper', 'carrier'], 'mix')).toEqual(['vapour', 'electronics', 'rags'])
     expect(codes(['copper', 'carrier'], 'spray')).toEqual(['vapour', 'electronics', 'pressure', 'local-rules'])
@@ -246,7 +283,8 @@ describe('cautions', () => {
       for (const step of steps) {
         const cautions = cautionsFor([{ kind }, { kind: 'clear' }], step)
         expect(cautions.map(({ remedy }) => remedy).join(' ')).toMatch(/data sheet/u)
-        for (const { message, remedy, label } of cautions) {
+        const said = [...cautions, ...[true, false].flatMap((isocyanate) => cautionsFor([{ kind, isocyanate }], step))]
+        for (const { message, remedy, label } of said) {
           expect(message.length).toBeLessThanOrEqual(140)
           expect(remedy.length).toBeLessThanOrEqual(140)
           expect(label.length).toBeLessThanOrEqual(48)

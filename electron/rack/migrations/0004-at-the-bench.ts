@@ -51,6 +51,7 @@ const cups = [
     started_at text not null,
     mixed_at text,
     mixed_by text not null,
+    hardener_at text,
     stand_until text,
     pot_life_until text,
     notes text not null
@@ -67,6 +68,7 @@ const cups = [
     powder integer not null check (powder in (0, 1)),
     wanted real not null check (wanted >= 0),
     poured real check (poured >= 0),
+    accepted integer not null default 0 check (accepted in (0, 1)),
     batch text not null
   ) strict`,
   'create index cup_line_cup on cup_line (cup_id, position)',

@@ -31,6 +31,7 @@ const asLine = (row: CupLineRow): CupLine => ({
   powder: row.powder === 1,
   wanted: row.wanted,
   poured: row.poured,
+  accepted: row.accepted === 1,
   batch: row.batch,
 })
 
@@ -50,6 +51,7 @@ const asCup = (row: CupRow, lines: readonly CupLineRow[]): Cup => ({
   startedAt: row.started_at,
   mixedAt: row.mixed_at,
   mixedBy: row.mixed_by,
+  hardenerAt: row.hardener_at,
   standUntil: row.stand_until,
   potLifeUntil: row.pot_life_until,
   notes: row.notes,
@@ -144,6 +146,7 @@ export async function startCup(change: Changing, wanted: CupWanted): Promise<Cup
     started_at: new Date().toISOString(),
     mixed_at: null,
     mixed_by: '',
+    hardener_at: null,
     stand_until: null,
     pot_life_until: null,
     notes: '',
@@ -151,13 +154,14 @@ export async function startCup(change: Changing, wanted: CupWanted): Promise<Cup
   for (const [position, each] of planPour(contents, { by, step, dropMl }, densityOf).lines.entries()) {
     const line = cupLineOf(each, v7())
     if (!line) throw new Error(`${each.material.name} has no place on the shelf`)
-    const { materialId, powder, ...said } = line
+    const { materialId, powder, accepted, ...said } = line
     await change.insert('cup_line', {
       ...said,
       cup_id: id,
       position,
       material_id: materialId,
       powder: powder ? 1 : 0,
+      accepted: accepted ? 1 : 0,
     })
   }
   return readCup(change.db, id)
@@ -173,17 +177,22 @@ export function mustBePouring({ status, code }: Cup): void {
   )
 }
 
+type Pour = { lineId: string; poured: number | null; accepted: boolean; batch: string }
+
 /** What is in the cup of one line; null takes it back. @throws Refusal `cup/absent`, `cup/finished`, `cup/line-absent` */
-export async function pourLine(
-  change: Changing,
-  cup: Cup,
-  { lineId, poured, batch }: { lineId: string; poured: number | null; batch: string },
-): Promise<void> {
+export async function pourLine(change: Changing, cup: Cup, { lineId, poured, accepted, batch }: Pour): Promise<void> {
   mustBePouring(cup)
   if (!cup.lines.some(({ id }) => id === lineId)) {
     throw new Refusal('cup/line-absent', `Cup ${cup.code} has no such ingredient.`, 'Open the cup again.')
   }
-  await change.update('cup_line', lineId, { poured, batch })
+  // nothing that is not in the cup can be left in it
+  await change.update('cup_line', lineId, { poured, accepted: accepted && poured !== null ? 1 : 0, batch })
+  const isHardening = cup.lines.some((line) => {
+    const amount = line.id === lineId ? poured : line.poured
+    return line.kind === 'hardener' && amount !== null && amount > 0
+  })
+  if (isHardening === (cup.hardenerAt !== null)) return
+  await change.update('cup', cup.id, { hardener_at: isHardening ? new Date().toISOString() : null })
 }
 
 export type Finish = {

@@ -1,4 +1,5 @@
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import { namesWithin } from '../../../shared-core/mix/names-within.ts'
 import { type DensityOf, type Ingredient, scaleMixture } from '../../../shared-core/mix/quantities.ts'
 import type { MaterialKind, Mixture } from '../../../shared-core/records/mixture.ts'
 import type { Layer } from '../../../shared-core/records/panel.ts'
@@ -45,15 +46,6 @@ export type StepBuild = {
 }
 
 const key = (name: string): string => name.trim().replaceAll(/\s+/gu, ' ')
-
-/** Names of the materials of some kinds, however deep. */
-export function namesWithin(mixture: Mixture | null, kinds: readonly MaterialKind[]): string[] {
-  if (!mixture) return []
-  return mixture.parts.flatMap((part) => {
-    if (part.mixture) return namesWithin(part.mixture, kinds)
-    return part.material && kinds.includes(part.material.kind) ? [part.material.name] : []
-  })
-}
 
 const nameOf = (layer: Layer, kinds: readonly MaterialKind[]): string =>
   key(layer.name) || (namesWithin(layer.mixture, kinds)[0] ?? '')

@@ -11,6 +11,8 @@ import type { Tables } from '../tables.ts'
 export type FilmReading = Pick<FilmObservation, 'id' | 'lab' | 'noise' | 'shared' | 'finish'> & {
   bound90: number
   takenAt: string
+  /** Otherwise it was measured or typed. */
+  fromPhoto: boolean
 }
 export type FilmReadings = {
   /** The newest first. */
@@ -146,5 +148,6 @@ function asFilmReading(row: Row, lab: Lab): FilmReading {
     finish: finishOf(row.stage),
     bound90: row.bound90,
     takenAt: row.taken_at,
+    fromPhoto: row.photo_id !== null,
   }
 }

@@ -38,9 +38,52 @@ export async function readLayouts(db: Kysely<Tables>, photoIds: readonly string[
   const layouts = new Map<string, Layout>(
     photoIds.map((id) => [id, { areas: [], card: null, ...known.get(id) } satisfies Layout]),
   )
-  for (const row of areas) layouts.get(row.photo_id)?.areas.push({ stepId: row.step_id, shape: shapeOf(row) })
+  const references = await referencesReadIn(db, photoIds)
+  for (const row of areas) {
+    const referenceId = row.step_id === null ? references.get(row.id) : undefined
+    const area: MarkedArea = { stepId: row.step_id, shape: shapeOf(row) }
+    layouts.get(row.photo_id)?.areas.push(referenceId === undefined ? area : { ...area, referenceId })
+  }
   return layouts
 }
+
+/** The reference that was read from an area, by area id. */
+async function referencesReadIn(db: Kysely<Tables>, photoIds: readonly string[]): Promise<Map<string, string>> {
+  const rows = await db
+    .selectFrom('reading')
+    .innerJoin('reference', 'reference.id', 'reading.reference_id')
+    .select(['reading.area_id', 'reference.id'])
+    .where('reading.photo_id', 'in', among(photoIds))
+    .where('reading.area_id', 'is not', null)
+    .where('reading.deleted_at', 'is', null)
+    .where('reference.deleted_at', 'is', null)
+    .execute()
+  return new Map(rows.flatMap(({ area_id, id }) => (area_id === null ? [] : [[area_id, id] as const])))
+}
+
+/**
+ * What is marked on a photo for something else than it is now filed as: references' areas, and where it is filed as a
+ * reference, those of the panels it was filed to.
+ */
+export async function otherAreas(
+  db: Kysely<Tables>,
+  photoId: string,
+  as: 'panel' | 'reference',
+): Promise<MarkedArea[]> {
+  const areas = (await readLayouts(db, [photoId])).get(photoId)?.areas ?? []
+  const panels = await db
+    .selectFrom('filing')
+    .select('panel_id')
+    .where('photo_id', '=', photoId)
+    .where('panel_id', 'is not', null)
+    .execute()
+  const showsPanel = ({ stepId, shape }: MarkedArea) => stepId !== null || shape.kind === 'fade'
+  return areas.filter(
+    (area) => area.referenceId !== undefined || (as === 'reference' && panels.length > 0 && showsPanel(area)),
+  )
+}
+
+export const sameShape = (a: Shape, b: Shape): boolean => cutKeyOf('', a) === cutKeyOf('', b)
 
 /**
  * Replaces what is marked on a photo. An area that readings were taken from stays behind, out of the layout, so that they

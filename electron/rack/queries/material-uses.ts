@@ -12,7 +12,8 @@ import { readMaterial } from './shelf.ts'
 
 export type PanelUse = { panelId: string; code: string; title: string; status: string }
 export type CupUse = { cupId: string; code: string; title: string; startedAt: string }
-export type JobUse = { customerJobId: string; code: string; title: string; status: string }
+/** `inFormula`: what is to be sprayed needs it; else only a candidate that was considered names it. */
+export type JobUse = { customerJobId: string; code: string; title: string; status: string; inFormula: boolean }
 export type Uses = { panels: PanelUse[]; cups: CupUse[]; jobs: JobUse[] }
 
 /** Panels that are in the trash need it too: undo brings them back. @param trash  with those */
@@ -37,16 +38,18 @@ export async function usesOf(db: Kysely<Tables>, materialId: string, trash = fal
     .where('cup_line.material_id', '=', materialId)
     .orderBy('cup.started_at', 'desc')
     .execute()
+  // ids are found as they stand in the JSON, quoted
+  const named = JSON.stringify(materialId)
   let jobs = db
     .selectFrom('customer_job')
     .select(['id as customerJobId', 'code', 'title', 'status', 'formula'])
-    .where(sql<boolean>`formula is not null and instr(formula, ${JSON.stringify(materialId)}) > 0`)
+    .where(sql<boolean>`instr(coalesce(formula, ''), ${named}) > 0 or instr(candidates, ${named}) > 0`)
   if (!trash) jobs = jobs.where('deleted_at', 'is', null)
   const found = await jobs.orderBy('created_at', 'desc').execute()
   return {
     panels: await panelsWith(db, materialId, trash),
     cups,
-    jobs: found.map(({ customerJobId, code, title, status }) => ({ customerJobId, code, title, status })),
+    jobs: found.map(({ formula, ...job }) => ({ ...job, inFormula: formula?.includes(named) === true })),
   }
 }
 
@@ -105,7 +108,7 @@ export async function replaceable(db: Kysely<Tables>, materialId: string): Promi
     panels: uses.panels.filter(({ status }) => status === 'planned'),
     sprayed: uses.panels.filter(({ status }) => status !== 'planned'),
     cups: [],
-    jobs: uses.jobs.filter(({ status }) => status === 'open' || status === 'accepted'),
+    jobs: uses.jobs.filter(({ status, inFormula }) => inFormula && (status === 'open' || status === 'accepted')),
   }
 }
 

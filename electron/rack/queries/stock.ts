@@ -4,6 +4,7 @@ import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { massOf, volumeOf } from '../../../shared-core/mix/cup/density.ts'
 import { stepsIn } from '../../../shared-core/mix/cup/measuring.ts'
 import { add, compare, fromNumber, type Rational, rational, subtract, zero } from '../../../shared-core/mix/rational.ts'
+import { stockBasis } from '../../../shared-core/mix/stock.ts'
 import type { StockMove } from '../../../shared-core/records/cup.ts'
 import type { Basis, Material } from '../../../shared-core/records/mixture.ts'
 import type { Changing } from '../change.ts'
@@ -24,13 +25,14 @@ export function inBasis(amount: Rational, from: Basis, to: Basis, densityKgPerL:
   return from === 'volume' ? massOf(amount, densityKgPerL) : volumeOf(amount, densityKgPerL)
 }
 
-export async function noteMove(change: Changing, move: Move): Promise<void> {
+/** @param at  ISO 8601; left out, now */
+export async function noteMove(change: Changing, move: Move, at = new Date().toISOString()): Promise<void> {
   const { materialId, cupId, ...said } = move
   await change.insert('stock_move', {
     id: v7(),
     material_id: materialId,
     cup_id: cupId,
-    at: new Date().toISOString(),
+    at,
     ...said,
   })
 }
@@ -82,8 +84,10 @@ export async function countMaterial(
     return
   }
   const { amount, basis } = onHand
+  // nothing bought, nothing thrown away: that says nothing of what there is
   if (batch !== '' && how !== 'thrown-away') await change.update('material', materialId, { batch })
-  if (how === 'thrown-away' && amount > 0) {
+  if (how !== 'counted' && amount === 0) return
+  if (how === 'thrown-away') {
     const trouble = await takeOff(change, { materialId, amount, basis, why: how, cupId: null, batch, who })
     if (trouble !== null && material.densityKgPerL === null && material.onHand?.basis !== basis)
       throw noDensity(material)
@@ -92,6 +96,11 @@ export async function countMaterial(
   await noteMove(change, { materialId, amount, basis, why: how, cupId: null, batch, who })
   if (how === 'counted' || material.onHand === null) {
     await setOnHand(change, materialId, fromNumber(amount), basis)
+    if (material.reorderAt !== null && basis !== stockBasis(material)) {
+      // a mark in millilitres says nothing of grams: without a density it has to be set anew
+      const mark = inBasis(fromNumber(material.reorderAt), stockBasis(material), basis, material.densityKgPerL)
+      await change.update('material', materialId, { reorder_at: mark && kept(mark) > 0 ? kept(mark) : null })
+    }
     return
   }
   const had = material.onHand

@@ -3,7 +3,7 @@ import type { Input, Output } from '../../../shared-core/contract/calls.ts'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { changesInWords } from '../../../shared-core/film/correct/changes.ts'
 import { planFormulaOf } from '../../../shared-core/film/formula-of-panel.ts'
-import type { CustomerJob } from '../../../shared-core/records/customer-job.ts'
+import type { CheckOutcome, CustomerJob } from '../../../shared-core/records/customer-job.ts'
 import type { PlanFormula } from '../../../shared-core/records/film.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import { readCustomerJob } from '../../rack/queries/customer-jobs.ts'
@@ -19,6 +19,7 @@ import { judgeChecks } from './judge-checks.ts'
 
 /** So many different things to do are offered. */
 const mostOffered = 5
+const nothingToChange = 'The check panel lies within the tolerance: nothing needs to be changed.'
 const sprayACheck = 'A prediction is not a panel: spray a check panel.'
 
 type Correct = Output<'customerJobs.correct'>
@@ -43,6 +44,7 @@ export async function correctJob(
       outcome: how,
     }
   })
+  if (outcome.verdict === 'within') return { corrections: [], words: `${nothingToChange} ${sprayACheck}` }
   const sliders = planFormulaOf(panel)
   if (!sliders.ok) throw cannotSay(sliders.why)
   return context.film.use(context.rack(), async (on) => {
@@ -70,31 +72,36 @@ export async function correctJob(
       expectedBound90: bound90,
       onSprayedPart: changes.every((change) => change.what === 'coats' && change.by > 0),
     }))
-    return { corrections, words: wordsOf(job, outcome.verdict, found.asItIs, corrections, partIsSprayed) }
+    const isSure = found.corrections[0]?.isSure ?? false
+    const words = [whatToDo(job, found.asItIs, corrections, { isSure, partIsSprayed, outcome }), sprayACheck].join(' ')
+    return { corrections, words }
   })
 }
 
-function wordsOf(
+/** In one or two sentences, with figures as they are known: to a tenth. */
+function whatToDo(
   { tolerance }: CustomerJob,
-  verdict: 'within' | 'beyond' | 'doubtful' | 'not-read',
   asItIs: { de00: number },
-  corrections: Correct['corrections'],
-  partIsSprayed: boolean,
+  [best]: Correct['corrections'],
+  { isSure, partIsSprayed, outcome }: { isSure: boolean; partIsSprayed: boolean; outcome: CheckOutcome },
 ): string {
-  const [best] = corrections
-  if (verdict === 'within')
-    return `The check panel lies within the tolerance: nothing needs to be changed. ${sprayACheck}`
-  if (!best) {
-    const only = partIsSprayed ? ' More coats would not bring it nearer.' : ''
-    return `No change of coats, parts or carrier is expected to come nearer than the same again.${only} ${sprayACheck}`
+  if (!best)
+    return partIsSprayed
+      ? 'More coats are not expected to bring it nearer.'
+      : 'No change of coats, parts or carrier is expected to come nearer than the same again.'
+  const gain = `from ${asItIs.de00.toFixed(1)} to ${best.expectedDe00.toFixed(1)}`
+  if (!isSure) {
+    const surer = outcome.inOnePhoto ? 'Read it once more' : 'Photograph reference and check panel in one picture'
+    return `No change is called for: the best, ${lowerFirst(best.words)}, is expected to bring the difference ${gain}, and that gain is below its doubt. ${surer} to know more.`
   }
   const reach =
     best.expectedDe00 > tolerance
       ? ' Even that is expected to stay beyond the tolerance; look in Plan for another way.'
       : ''
-  const gain = `${asItIs.de00.toFixed(1)} to ${best.expectedDe00.toFixed(1)}`
-  return `${best.words} is expected to bring the difference from ${gain}.${reach} ${sprayACheck}`
+  return `${best.words} is expected to bring the difference ${gain}.${reach}`
 }
+
+const lowerFirst = (words: string): string => words.charAt(0).toLowerCase() + words.slice(1)
 
 /** Errors of check panel and reference, mean lengths in dE00; what both share (one photo, one set-up) stands apart. */
 function errorsOf({ check, reference }: { check: Reading; reference: Reading }) {

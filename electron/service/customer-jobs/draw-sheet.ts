@@ -12,6 +12,7 @@ import { listCups } from '../../rack/queries/cups.ts'
 import { readCustomerJob } from '../../rack/queries/customer-jobs.ts'
 import { readPanels } from '../../rack/queries/panel-read.ts'
 import { listReferences } from '../../rack/queries/references.ts'
+import { listMaterials } from '../../rack/queries/shelf.ts'
 import type { Context } from '../context.ts'
 import { pictureForPaper } from '../paper-pictures.ts'
 import { judgeChecks } from './judge-checks.ts'
@@ -33,6 +34,7 @@ export async function drawJobSheet(context: Context, customerJobId: string): Pro
       outcomes: judged.map(({ outcome }) => outcome),
       cups: await listCups(db, { customerJobId: found.id, panelId: null }),
       codes: await codesOf(db, found),
+      isocyanates: new Map((await listMaterials(db)).map(({ id, isocyanate }) => [id, isocyanate])),
     }
     return { job: found, facts: known }
   })

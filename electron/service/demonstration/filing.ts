@@ -66,6 +66,28 @@ export async function fileAsReference(filing: Filing, name: string): Promise<voi
   await makeCuts(rack, readings)
 }
 
+/** One photo of the reference above and its check panel below: read for both. */
+export async function fileCheck(filing: Filing, panel: Panel, referenceId: string): Promise<void> {
+  const { rack, path, shot, picture } = filing
+  const { photoId } = await takeInPhoto(rack, path, shot.name)
+  const [above, below] = picture.areas
+  const stepId = panel.steps[0]?.id
+  if (!above || !below || !stepId) throw new Error(`${panel.code} is not in its photo.`)
+  const card = cardOf(filing)
+  const layout = { areas: [{ stepId, shape: { kind: 'quad' as const, quad: below } }], card }
+  const circumstances = told(filing)
+  const { readings } = await filePhoto(rack, {
+    photoId,
+    panelId: panel.id,
+    layout,
+    ageDays: shot.ageDays,
+    ...circumstances,
+  })
+  const area = { stepId: null, shape: { kind: 'quad' as const, quad: above } }
+  const reference = await fileReference(rack, { photoId, name: '', referenceId, area, card, ...circumstances })
+  await makeCuts(rack, [...readings, ...reference.readings.filter((reading) => reading.photoId === photoId)])
+}
+
 /** The wall shows cut-outs: made now, it is whole when it opens. */
 async function makeCuts(rack: Rack, readings: readonly Reading[]): Promise<void> {
   const cuts = readings.flatMap(({ cut }) => cut ?? [])

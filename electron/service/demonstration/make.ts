@@ -7,15 +7,18 @@ import type { Rack } from '../../rack/open.ts'
 import { readPanel } from '../../rack/queries/panel-read.ts'
 import { savePanel } from '../../rack/queries/panels.ts'
 import { addMaterial, listLights } from '../../rack/queries/shelf.ts'
-import { type Filing, fileAsReference, fileToPanel, takeToTray, typeReference } from './filing.ts'
+import { noteMove } from '../../rack/queries/stock.ts'
+import { type Filing, fileAsReference, fileCheck, fileToPanel, takeToTray, typeReference } from './filing.ts'
+import { type CheckWanted, writeJobs } from './jobs.ts'
 import type { RenderedPhoto } from './picture/render-photo.ts'
 import { openRenderPool, type RenderPool } from './picture/render-pool.ts'
 import { type Random, randomFrom } from './random.ts'
 import { lights, phones } from './workshop/compose.ts'
 import { draftOf, lastDay, sprayDay } from './workshop/drafts.ts'
 import { referenceIdeas, shelf, typedReference, waiting } from './workshop/extras.ts'
+import { lookOf } from './workshop/looks.ts'
 import { type PanelIdea, panelIdeas } from './workshop/panels.ts'
-import { referenceShot, type Shot, shotsOf, trayShot } from './workshop/shots.ts'
+import { checkShot, referenceShot, type Shot, shotsOf, trayShot } from './workshop/shots.ts'
 
 export const demonstrationName = 'Saltmarsh Finishing'
 export const demonstrationSeed = 1
@@ -41,12 +44,11 @@ export async function makeDemonstration(rack: Rack, options: DemonstrationOption
   const ideas = inOrderOfSpraying(random.fork('order'))
   const days = ideas.map((_, i) => sprayDay(i, ideas.length, random.fork(`day ${i}`)))
   const panels = await savePanels(rack, ideas, days, random, options)
-  const tasks = tasksFor(ideas, days, panels, random)
   const lightIds = new Map((await listLights(rack.db)).map((light) => [light.name, light.id]))
   const folder = await mkdtemp(join(tmpdir(), 'overground-demonstration-'))
   const pool = openRenderPool()
-  try {
-    // Photos are filed in the order of the tasks, while the next ones are being drawn.
+  // Photos are filed in the order of the tasks, while the next ones are being drawn.
+  const photograph = async (stage: string, tasks: readonly Task[]): Promise<number> => {
     const drawn: Promise<Drawn>[] = []
     for (const [i, task] of tasks.entries()) {
       signal?.throwIfAborted()
@@ -59,15 +61,22 @@ export async function makeDemonstration(rack: Rack, options: DemonstrationOption
       const lightId = lightIds.get(lights[task.shot.light].name) ?? null
       await task.file({ rack, shot: task.shot, lightId, ...photo })
       await rm(photo.path)
-      onProgress?.('Photographing panels', i + 1, tasks.length)
+      onProgress?.(stage, i + 1, tasks.length)
     }
+    return tasks.length
+  }
+  let photos = 0
+  try {
+    photos += await photograph('Photographing panels', tasksFor(ideas, days, panels, random))
+    // jobs name references, which are there by now
+    photos += await photograph('Photographing check panels', checksFor(await writeJobs(rack, panels), random))
   } finally {
     await pool.close()
     await rm(folder, { recursive: true, force: true })
   }
   await typeReference(rack, typedReference)
   await rack.forgetHistory()
-  return { photos: tasks.length }
+  return { photos }
 }
 
 type Drawn = { path: string; picture: Omit<RenderedPhoto, 'pixels'> }
@@ -120,7 +129,12 @@ async function savePanels(
   { signal, onProgress }: DemonstrationOptions,
 ): Promise<Panel[]> {
   await rack.change({ label: 'fill the shelf' }, async (change) => {
-    for (const material of shelf(random.fork('shelf'))) await addMaterial(change, material)
+    for (const material of shelf(random.fork('shelf'))) {
+      const materialId = await addMaterial(change, material)
+      if (!material.onHand) continue
+      const counted = { materialId, ...material.onHand, why: 'counted', cupId: null, batch: '', who: 'Wren' } as const
+      await noteMove(change, counted, lastDay.toISOString())
+    }
   })
   const panels: Panel[] = []
   for (const [i, idea] of ideas.entries()) {
@@ -164,3 +178,14 @@ function tasksFor(
   }
   return tasks
 }
+
+/** Each check panel beside what the customer brought, which is the same thing as in its own photo. */
+const checksFor = (checks: readonly CheckWanted[], random: Random): Task[] =>
+  checks.map(({ panel, idea, reference, referenceId, takenAt }): Task => {
+    const i = referenceIdeas.findIndex(({ title }) => title === reference)
+    const brought = referenceIdeas[i]
+    if (!brought) throw new Error(`Nobody brought ${reference}.`)
+    const look = lookOf(brought, random.fork(`reference ${i}`).fork('look'))
+    const shot = checkShot(idea, { code: panel.code, takenAt, brought: look }, random.fork(`beside ${reference}`))
+    return { shot, file: (filing) => fileCheck(filing, panel, referenceId) }
+  })

@@ -1,5 +1,6 @@
 import type { Lab } from '../../../shared-core/colour/lab.ts'
 import { describeDifference } from '../../../shared-core/colour/words.ts'
+import { midCoatsToTry } from '../../../shared-core/film/suggest/mid-coats.ts'
 import type { SuggestOptions } from '../../../shared-core/film/suggest.ts'
 import type {
   Gap,
@@ -19,7 +20,7 @@ import type { FoundGap, Suggested } from './worker/tasks.ts'
 
 /** What the model may use. @throws Refusal `film/unknown-…` */
 export function optionsOf(rack: FilmRack, limits: SuggestLimits): Omit<SuggestOptions, 'count'> {
-  const { onShelfOnly, grounds, candies, gunSetupId: gun, ...rest } = limits
+  const { onShelfOnly, useMidCoats, grounds, candies, gunSetupId: gun, ...rest } = limits
   mustKnowGrounds(rack, grounds ?? [])
   mustKnowCandies(rack, candies ?? [])
   mustKnowGun(rack, gun)
@@ -28,6 +29,7 @@ export function optionsOf(rack: FilmRack, limits: SuggestLimits): Omit<SuggestOp
     ...rest,
     gun,
     grounds,
+    midCoats: useMidCoats ? midCoatsToTry(rack.library.observations) : [],
     candies: candies && onHand ? candies.filter((id) => onHand.includes(id)) : (candies ?? onHand),
   }
 }

@@ -10,7 +10,7 @@ export function suspectOf(rack: FilmRack, names: Names, found: FilmSuspect): Sus
   if (!step || !reading) throw new Error(`A suspect that is not on the rack: ${found.id}`)
   const { panelId, code, stepId, coats } = step
   const { expected, de00, allowed90, reason } = found
-  const words = inWords(rack, names, found, step.ground)
+  const words = inWords(rack, names, found, step.ground, reading.fromPhoto)
   return {
     panelId,
     code,
@@ -27,7 +27,7 @@ export function suspectOf(rack: FilmRack, names: Names, found: FilmSuspect): Sus
 }
 
 /** The likely reason, and what to do. */
-function inWords(rack: FilmRack, names: Names, found: FilmSuspect, ground: string): string {
+function inWords(rack: FilmRack, names: Names, found: FilmSuspect, ground: string, fromPhoto: boolean): string {
   const { reason, build, looksLike, insteadOf } = found
   const it = found.wholePanel ? 'The whole panel' : 'It'
   switch (reason) {
@@ -44,7 +44,9 @@ function inWords(rack: FilmRack, names: Names, found: FilmSuspect, ground: strin
       return `${other ?? 'Another panel'} has the same formula and reads otherwise. Read both again, best in one photo; one of them may have faded or come from another batch.`
     }
     case 'misread':
-      return 'Neither film build nor another ground or candy explains it: probably misread. Photograph it again with the card, away from glare.'
+      return fromPhoto
+        ? 'Neither film build nor another ground or candy explains it: probably misread. Photograph it again with the card, away from glare.'
+        : 'Neither film build nor another ground or candy explains it: probably another step or panel was read. Check its figures, or read it again.'
   }
 }
 const percent = (share: number): string => `${Math.round(100 * share)} %`

@@ -38,22 +38,25 @@ export const cupHandlers = {
       await change.relabel(cups.length === 1 ? `start cup ${first?.code}` : `start ${cups.length} cups`)
       return { cups }
     }),
-  'cups.pour': async ({ cupId, ...poured }, context) =>
+  'cups.pour': async ({ cupId, lineId, poured, accepted = false, batch }, context) =>
     context.rack().change({ label: 'pour into a cup' }, async (change) => {
       const cup = await readCup(change.db, cupId)
-      const line = cup.lines.find(({ id }) => id === poured.lineId)
-      await change.relabel(`pour ${line?.name ?? 'an ingredient'} into cup ${cup.code}`)
-      await pourLine(change, cup, poured)
+      const line = cup.lines.find(({ id }) => id === lineId)
+      const name = line?.name ?? 'an ingredient'
+      const isLeft = accepted && line?.poured === poured
+      await change.relabel(isLeft ? `leave ${name} as it is in cup ${cup.code}` : `pour ${name} into cup ${cup.code}`)
+      await pourLine(change, cup, { lineId, poured, accepted, batch })
       return { cup: await readCup(change.db, cupId) }
     }),
   'cups.finish': async ({ cupId, mixedBy, standMin, potLifeMin, notes }, context) =>
     context.rack().change({ label: 'mix a cup' }, async (change) => {
       const cup = await readCup(change.db, cupId)
       const now = new Date().toISOString()
+      const hardensFrom = cup.hardenerAt ?? now
       const short = await finishCup(change, cup, {
         mixedBy,
         standUntil: standMin === null ? null : startClock('stand', now, standMin).until,
-        potLifeUntil: potLifeMin === null ? null : startClock('pot-life', now, potLifeMin).until,
+        potLifeUntil: potLifeMin === null ? null : startClock('pot-life', hardensFrom, potLifeMin).until,
         notes,
         who: context.appFiles.settings().painter,
       })

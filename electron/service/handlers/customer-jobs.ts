@@ -1,5 +1,7 @@
 import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import type { CustomerJob, CustomerJobDraft } from '../../../shared-core/records/customer-job.ts'
+import type { Rack } from '../../rack/open.ts'
 import { listCups } from '../../rack/queries/cups.ts'
 import {
   listCustomerJobs,
@@ -16,6 +18,20 @@ import { drawJobSheet } from '../customer-jobs/draw-sheet.ts'
 import { judgeChecks } from '../customer-jobs/judge-checks.ts'
 import type { Handlers } from '../dispatch.ts'
 
+/**
+ * What a job names anew must be there. What it has named before may be in the trash since: the job is saved all the same.
+ * @throws Refusal `customer-job/absent`, `panel/absent`, `reference/absent`
+ */
+async function mustBeThere(db: Rack['db'], draft: CustomerJobDraft): Promise<void> {
+  const old = draft.id === null ? null : await readCustomerJob(db, draft.id)
+  if (draft.referenceId !== null && draft.referenceId !== old?.referenceId) await getReference(db, draft.referenceId)
+  const named = new Set(old ? panelsOf(old) : [])
+  for (const id of new Set(panelsOf(draft))) if (!named.has(id)) await readPanel(db, id)
+}
+
+const panelsOf = ({ candidates, formula, checks }: Pick<CustomerJob, 'candidates' | 'formula' | 'checks'>): string[] =>
+  [formula?.panelId, ...[...candidates, ...checks].map(({ panelId }) => panelId)].filter((id) => typeof id === 'string')
+
 /** Customers' work, from the reference to the painted part. */
 export const customerJobHandlers = {
   'customerJobs.list': async ({ open }, context) => ({ jobs: await listCustomerJobs(context.rack().db, open) }),
@@ -28,7 +44,7 @@ export const customerJobHandlers = {
     }),
   'customerJobs.save': async ({ draft }, context) =>
     context.rack().change({ label: draft.id === null ? 'add a job' : 'change a job' }, async (change) => {
-      if (draft.referenceId !== null) await getReference(change.db, draft.referenceId)
+      await mustBeThere(change.db, draft)
       const job = await saveCustomerJob(change, draft)
       await change.relabel(`${draft.id === null ? 'add' : 'change'} job ${job.code}`)
       return { job }
@@ -49,6 +65,8 @@ export const customerJobHandlers = {
         panelId === null
           ? await savePanel(change, await checkPanelDraft(change.db, job))
           : (await readPanel(change.db, panelId)).id
+      // a panel is a check once, however often it is added
+      if (job.checks.some((each) => each.panelId === checked)) return { job, panelId: checked }
       const check = { id: v7(), panelId: checked, addedAt: new Date().toISOString(), note }
       const kept = await saveCustomerJob(change, { ...job, checks: [...job.checks, check] })
       const { code } = await readPanel(change.db, checked)

@@ -71,10 +71,9 @@ export const filmHandlers = {
         mustKnowGrounds(on.rack, about.grounds)
       }
       mustKnowSomething(on.rack)
-      const usual = usualCoats(on.rack.steps.filter(isRead))
       const { of, ...wish } = about
-        ? wishForTable(on.rack, about.formula, about.grounds, usual)
-        : wishForRack(on.rack, usual)
+        ? wishForTable(on.rack, about.formula, about.grounds, usualCoats(on.rack.steps.filter(isRead)))
+        : wishForRack(on.rack)
       const names = namesOf(on.rack)
       const found = await on.ask({ what: 'next', ...wish, count })
       return { panels: found.map((one) => nextPanel(on.rack, names, of, one)) }

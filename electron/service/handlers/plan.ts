@@ -1,3 +1,4 @@
+import { placementOf } from '../../../shared-core/label/sheet/placement.ts'
 import type { MaterialRef } from '../../../shared-core/records/mixture.ts'
 import { drawListPdf, layOutList, wordingOf } from '../../print/spray-list.ts'
 import { readFilmRack } from '../../rack/queries/film-observations.ts'
@@ -25,10 +26,12 @@ export const planHandlers = {
     }))
     const density = new Map(materials.map(({ id, densityKgPerL }) => [id, densityKgPerL]))
     const densityOf = ({ id }: MaterialRef) => (id === null ? null : (density.get(id) ?? null))
-    const said = wording ?? wordingOf(context.appFiles.settings())
+    const settings = context.appFiles.settings()
+    const said = wording ?? wordingOf(settings)
     const pages = layOutList(panels, { wording: said, cupMl, densityOf })
     const fileName = 'spray list.pdf'
-    const documentId = await context.documents.add(fileName, (path) => drawListPdf(pages, path))
+    const placement = placementOf(settings.printing.calibration.paper)
+    const documentId = await context.documents.add(fileName, (path) => drawListPdf(pages, path, placement))
     return { documentId, pageCount: pages.length, fileName }
   },
   'materials.setOnShelf': async ({ materialIds, onShelf }, context) => {

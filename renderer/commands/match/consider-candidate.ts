@@ -1,3 +1,4 @@
+import { blendInWords, overInWords } from '../../parts/film/film-words.ts'
 import { coatsInWords } from '../../parts/strokes.tsx'
 import { useMatch } from '../../screens/match/match-state.ts'
 import { act } from '../../state/asking.ts'
@@ -9,20 +10,33 @@ export const considerCandidate: Command = {
   place: 'match',
   label: () => 'Consider for a job',
   shortcut: 'j',
-  missing: () => (useMatch.getState().code === null ? 'Choose a candidate first.' : null),
+  missing() {
+    const { code, predicted } = useMatch.getState()
+    return code === null && predicted === null ? 'Choose a candidate first.' : null
+  },
   async run(state) {
-    const { code, stepId } = useMatch.getState()
+    const { code, stepId, predicted } = useMatch.getState()
+    const of = state.route.at === 'match' ? state.route.referenceId : null
+    // a panel's reading is no customer's reference
+    const referenceId = of?.startsWith('reading-') ? null : of
+    if (predicted !== null) {
+      const { recipe } = predicted.suggestion
+      consider({
+        name: `${blendInWords(recipe.formula, predicted.knows, state.settings)}, ${overInWords(recipe, predicted.knows)}`,
+        candidate: { panelId: null, stepId: null, recipe },
+        referenceId,
+      })
+      return
+    }
     if (code === null || stepId === null) return
     const found = await act('panels.get', { key: code })
     if (!found) return
     const coats = found.panel.steps.find(({ id }) => id === stepId)?.coats
     const name = `${code} ${found.panel.title}`.trim()
-    const of = state.route.at === 'match' ? state.route.referenceId : null
     consider({
       name: coats === undefined ? name : `${name}, ${coatsInWords(coats)}`,
       candidate: { panelId: found.panel.id, stepId, recipe: null },
-      // a panel's reading is no customer's reference
-      referenceId: of?.startsWith('reading-') ? null : of,
+      referenceId,
     })
   },
   undo: 'recorded',

@@ -1,4 +1,4 @@
-import { useMatch } from '../../screens/match/match-state.ts'
+import { sprayedCode } from '../../screens/match/match-state.ts'
 import { go } from '../../state/router.ts'
 import type { Command } from '../command.ts'
 
@@ -7,9 +7,9 @@ export const mixCandidate: Command = {
   place: 'match',
   label: () => 'Mix this',
   shortcut: 'm',
-  missing: () => (useMatch.getState().code === null ? 'Choose a candidate first.' : null),
+  missing: () => (sprayedCode() === null ? 'Choose a sprayed candidate first.' : null),
   run() {
-    const { code } = useMatch.getState()
+    const code = sprayedCode()
     if (code !== null) go({ at: 'mix', cupId: null, from: { kind: 'panel', key: code } })
   },
   undo: 'none',

@@ -1,7 +1,9 @@
 import { cautionsFor, type WorkStep } from '../../../shared-core/mix/safety/cautions.ts'
 import { materialsIn } from '../../../shared-core/mix/safety/materials-in.ts'
+import { cautionKinds } from '../../../shared-core/mix/shelf-facts.ts'
 import type { Mixture } from '../../../shared-core/records/mixture.ts'
 import { Caution } from '../../parts/caution.tsx'
+import { useAnswer } from '../../state/asking.ts'
 
 type Props = { mixture: Mixture | null; steps: readonly WorkStep[] }
 
@@ -10,8 +12,9 @@ const open = 2
 
 /** Cautions beside a step of the work, by what is in the mixture; the gravest first, each once. */
 export function Cautions({ mixture, steps }: Props) {
+  const materials = useAnswer('materials.list', {}).value?.materials ?? []
   if (!mixture) return null
-  const inIt = materialsIn(mixture)
+  const inIt = cautionKinds(materialsIn(mixture), materials)
   const all = steps.flatMap((step) => cautionsFor(inIt, step))
   const once = all.filter((each, i) => all.findIndex(({ code }) => code === each.code) === i)
   if (once.length === 0) return null

@@ -1,11 +1,11 @@
 import type { Lab } from '../../../shared-core/colour/lab.ts'
+import { planFormulaOf } from '../../../shared-core/film/formula-of-panel.ts'
 import type { JobFormula } from '../../../shared-core/records/customer-job.ts'
 import type { PlanRecipe } from '../../../shared-core/records/film.ts'
 import { noFilter, type PanelSummary } from '../../../shared-core/records/panel.ts'
 import type { Reading, Reference } from '../../../shared-core/records/reading.ts'
 import { useAnswer } from '../../state/asking.ts'
 import { newestOf } from '../match/reading-words.ts'
-import { planFormulaOf } from '../../../shared-core/film/formula-of-panel.ts'
 
 /** What a job's paint looks like: read from a panel, or predicted from its formula. */
 export type JobPaint = { lab: Lab; bound90: number; predicted: boolean }

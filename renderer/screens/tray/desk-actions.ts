@@ -78,7 +78,7 @@ export function missingToFile(desk: Desk): string | null {
   const fault = faultIn(desk.marks)
   if (fault) return fault
   if (desk.aim === 'reference') {
-    if (desk.referenceName.trim() === '') return 'Give the reference a name'
+    if (desk.referenceId === null && desk.referenceName.trim() === '') return 'Give the reference a name'
     return areas.every(({ area }) => area.shape.kind === 'fade') ? 'A fade has no single colour: mark an area' : null
   }
   if (!desk.panel) return 'Say which panel this is'
@@ -122,18 +122,19 @@ async function fileToPanel({ photo, panel, marks, circumstances, ageDays }: Desk
 }
 
 async function fileAsReference(desk: Desk): Promise<Desk['filed']> {
-  const { photo, marks, circumstances, referenceName } = desk
+  const { photo, marks, circumstances, referenceName, referenceId } = desk
   if (!photo) return null
   const area = referenceArea(desk)
   if (!area) return null
   const name = referenceName.trim()
   const { areas: _, ...known } = layoutNow(marks)
-  const done = await act('photos.fileReference', { photoId: photo.id, name, area, ...known, ...circumstances })
+  const which = referenceId === null ? { name } : { name: name || 'reference', referenceId }
+  const done = await act('photos.fileReference', { photoId: photo.id, ...which, area, ...known, ...circumstances })
   if (!done) return null
   return {
     photoId: photo.id,
-    words: 'Filed as a reference.',
-    link: `Match ${name}`,
+    words: referenceId === null ? 'Filed as a reference.' : 'Filed as another reading of the reference.',
+    link: `Match ${done.reference.name}`,
     route: { at: 'match', referenceId: done.reference.id },
   }
 }

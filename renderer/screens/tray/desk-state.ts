@@ -48,6 +48,8 @@ export type Desk = {
   aim: 'panel' | 'reference'
   panel: Panel | null
   referenceName: string
+  /** A reference that it is another reading of; null: a new one. */
+  referenceId: string | null
   circumstances: Circumstances
   /** The set-up was proposed and nobody has chosen one: it follows the light. */
   setupProposed: boolean
@@ -88,6 +90,7 @@ export const emptyDesk: Desk = {
   aim: 'panel',
   panel: null,
   referenceName: '',
+  referenceId: null,
   circumstances: plainly,
   setupProposed: false,
   ageDays: null,
@@ -111,7 +114,7 @@ export function layOnDesk(photo: Photo, proposed: Layout | null, proposedSetupId
   const { waiting, filed, handing, room } = get()
   const own = isMarked(photo.layout)
   const proposal = !own && proposed !== null && !photo.filed
-  const marks = own ? marksOf(photo.layout) : proposal ? marksOf(proposed) : noMarks
+  const marks = own ? ownMarks(photo.layout) : proposal ? marksOf(proposed) : noMarks
   const { lightId, view, stage, flatPhotoId } = photo
   // a photo that somebody marked without a set-up was meant to have none
   const setupProposed = photo.setupId === null && proposedSetupId !== null && !own && !photo.filed
@@ -123,6 +126,12 @@ export function layOnDesk(photo: Photo, proposed: Layout | null, proposedSetupId
   const offered = JSON.stringify([proposed, proposedSetupId])
   const fresh = { photo, marks, offered, proposal, circumstances, setupProposed, kept, chosen }
   set({ ...emptyDesk, waiting, filed: news, handing, room, ...fresh })
+}
+
+/** A photo's marks without the references beside a panel: those stay as they were read, and are no steps of it. */
+function ownMarks(layout: Layout): Marks {
+  const isPanel = layout.areas.some(({ stepId }) => stepId !== null)
+  return marksOf(isPanel ? { ...layout, areas: layout.areas.filter((area) => area.referenceId === undefined) } : layout)
 }
 
 export function isMarked({ areas, card, tiles = [], chart = null }: Layout): boolean {
@@ -145,7 +154,7 @@ export function renewPhoto(photo: Photo, proposed: Layout | null, proposedSetupI
   const untouched = past.length === 0 && future.length === 0
   const changed = JSON.stringify(before.layout) !== JSON.stringify(photo.layout)
   if (untouched && changed) {
-    const fresh = marksOf(photo.layout)
+    const fresh = ownMarks(photo.layout)
     set((s) => ({ photo, marks: fresh, chosen: null, kept: { ...s.kept, marks: fresh } }))
   } else set({ photo })
 }

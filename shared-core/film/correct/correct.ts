@@ -6,6 +6,7 @@ import { differenceBound90, predictLab, predictRecipe, slopeOf } from '../predic
 import type { FilmPrediction, FilmRecipe } from '../recipe.ts'
 import { type Change, changesAround } from './changes.ts'
 import { type Checked, type Learned, learnFrom } from './learn.ts'
+import { surenessOf } from './sure.ts'
 
 export type CorrectOptions = {
   /** The part is sprayed: coats can only be added. */
@@ -24,6 +25,8 @@ export type FilmCorrection = {
   de00: number
   /** 90 % bound of that difference. */
   bound90: number
+  /** It is nearer than the same again in nine cases of ten: the gain is above its doubt. */
+  isSure: boolean
 }
 
 export type FilmCorrections = {
@@ -37,6 +40,8 @@ export type FilmCorrections = {
 /** dE00 that each change beyond the first must earn, and that a change must gain at all: less is not seen. */
 const fuss = 0.15
 const leastGain = 0.2
+/** 90 % point of the standard normal. */
+const normal90 = 1.2815515655446004
 
 /**
  * What to change after a check panel, so that the next comes nearer to the reference.
@@ -67,15 +72,23 @@ export function correctRecipe(
     return lab ? [{ ...changed, recipe, de00: differenceCiede2000(aim.lab, lab) }] : []
   })
   const same = roughly.find(({ changes }) => changes.length === 0)
-  const asItIs = same && finished(fit, same, aim, learned)
+  const asItIs = same && finished(fit, same, aim, learned, same)
   if (!asItIs) return null
+  // what cannot be told of the aim makes the last tenth of a unit worth little
+  const expected = ({ de00 }: { de00: number }): number => Math.hypot(de00, aim.noise)
   const cost = (one: { de00: number; changes: readonly Change[] }): number =>
-    one.de00 + fuss * Math.max(0, one.changes.length - 1)
+    expected(one) + fuss * Math.max(0, one.changes.length - 1)
   const better = roughly
-    .filter(({ changes, de00 }) => changes.length > 0 && de00 < asItIs.de00 - leastGain)
+    .filter((one) => one.changes.length > 0 && expected(one) < expected(asItIs) - leastGain)
     .toSorted((a, b) => cost(a) - cost(b))
-  const corrections = differentThings(better, options.count).flatMap((one) => finished(fit, one, aim, learned) ?? [])
-  return { learned, asItIs: { de00: asItIs.de00, bound90: asItIs.bound90 }, corrections }
+  const corrections = differentThings(better, options.count).flatMap(
+    (one) => finished(fit, one, aim, learned, same) ?? [],
+  )
+  return {
+    learned,
+    asItIs: { de00: asItIs.de00, bound90: asItIs.bound90 },
+    corrections,
+  }
 }
 
 /** A recipe as this job's own material sprays it. */
@@ -89,32 +102,33 @@ type Rough = { formula: FilmFormula; coats: number; changes: readonly Change[]; 
 function finished(
   fit: FilmFit,
   { formula, coats, changes, recipe, de00 }: Rough,
-  { noise }: { noise: number },
+  aim: { lab: Lab; noise: number },
   { buildVariance }: Learned,
+  same: Rough,
 ): FilmCorrection | null {
   const predicted = predictRecipe(fit, recipe)
   const slope = slopeOf(fit, recipe)
-  if (!predicted || !slope) return null
+  const kept = slopeOf(fit, same.recipe)
+  if (!predicted || !slope || !kept) return null
   const { perBuild } = slope
   const covariance = predicted.covariance.map(
     (value, at) => value + perBuild[Math.floor(at / 3)]! * perBuild[at % 3]! * buildVariance,
   )
   const prediction = { ...predicted, covariance }
-  return { formula, coats, changes, prediction, de00, bound90: differenceBound90(prediction, noise) }
+  const isSure = surenessOf(fit, kept, slope, aim, buildVariance) > normal90
+  return { formula, coats, changes, prediction, de00, bound90: differenceBound90(prediction, aim.noise), isSure }
 }
 
 /** The best of each kind of change: a coat more and half a part less are two things to do, half a part and a part are one. */
 function differentThings(ranked: readonly Rough[], count: number): Rough[] {
   const seen = new Set<string>()
-  const different: Rough[] = []
-  for (const one of ranked) {
+  const different = ranked.filter((one) => {
     const kind = one.changes
       .map((change) => `${change.what === 'candy' ? change.id : change.what} ${change.by > 0 ? 'more' : 'less'}`)
       .join(', ')
-    if (seen.has(kind)) continue
+    const isNew = !seen.has(kind)
     seen.add(kind)
-    different.push(one)
-    if (different.length === count) break
-  }
-  return different
+    return isNew
+  })
+  return different.slice(0, count)
 }

@@ -2,7 +2,7 @@ import { differenceFrame } from '../../colour/difference-frame.ts'
 import type { Lab } from '../../colour/lab.ts'
 import { framed } from '../doubt.ts'
 import type { FilmFit } from '../fitted.ts'
-import { formulaNoise, slopeOf, spreadOf } from '../predict.ts'
+import { formulaNoiseOf, slopeOf, spreadOf } from '../predict.ts'
 import { buildCovariance, meanLength, mixingScatter } from '../problem.ts'
 import type { FilmRecipe } from '../recipe.ts'
 
@@ -49,7 +49,7 @@ export function learnFrom(fit: FilmFit, recipe: FilmRecipe, check: Checked): Lea
   const stays = hasFilm ? dayScatter ** 2 : 0
   const passes = hasFilm ? buildCovariance(recipe.coats, recipe.coats, fit.scatterPerCoat) + mixingScatter ** 2 : 0
   const shared = (check.shared / meanLength) ** 2
-  const isotropic = (Math.hypot(check.noise, formulaNoise) / meanLength) ** 2 + shared
+  const isotropic = (Math.hypot(check.noise, formulaNoiseOf(fit, recipe)) / meanLength) ** 2 + shared
   const covariance = framed(frame, spreadOf(fit, slope))
   for (let i = 0; i < 3; i++) {
     covariance[4 * i]! += isotropic

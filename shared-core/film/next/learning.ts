@@ -2,7 +2,7 @@ import { differenceFrame } from '../../colour/difference-frame.ts'
 import { factorise } from '../cholesky.ts'
 import { framed, lengthBound90 } from '../doubt.ts'
 import type { FilmFit } from '../fitted.ts'
-import { formulaNoise, predictRecipe, slopeOf } from '../predict.ts'
+import { predictRecipe, slopeOf } from '../predict.ts'
 import { buildCovariance, meanLength, modelNoise } from '../problem.ts'
 import type { FilmRecipe } from '../recipe.ts'
 
@@ -40,7 +40,7 @@ export function lessonOf(fit: FilmFit, steps: readonly FilmRecipe[], shared: num
   if (linear.length < steps.length || linear.length === 0) return null
   const size = 3 * linear.length
   const error = new Float64Array(size * size)
-  const own = (Math.hypot(fit.usualNoise, modelNoise) / meanLength) ** 2
+  const own = (Math.hypot(fit.ownNoise, modelNoise) / meanLength) ** 2
   const common = (shared / meanLength) ** 2
   linear.forEach((a, i) => {
     linear.forEach((b, j) => {
@@ -122,7 +122,7 @@ export function watch(fit: FilmFit, recipe: FilmRecipe, weight: number): Watched
   const prediction = predictRecipe(fit, recipe)
   if (!linear || !prediction) return null
   const covariance = framed(differenceFrame(prediction.lab), prediction.covariance)
-  for (let c = 0; c < 3; c++) covariance[4 * c]! += (formulaNoise / meanLength) ** 2
+  for (let c = 0; c < 3; c++) covariance[4 * c]! += (prediction.noise / meanLength) ** 2
   return { linear, weight, covariance, bound: prediction.bound90 }
 }
 

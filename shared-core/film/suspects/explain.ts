@@ -4,7 +4,7 @@ import type { Lab } from '../../colour/lab.ts'
 import { framed } from '../doubt.ts'
 import type { FilmFit } from '../fitted.ts'
 import { predictLab, slopeOf, spreadOf } from '../predict.ts'
-import { buildCovariance, meanLength, modelNoise } from '../problem.ts'
+import { buildCovariance, meanLength, ownNoise } from '../problem.ts'
 import type { FilmObservation, FilmRecipe } from '../recipe.ts'
 
 /** What may have happened to a panel. */
@@ -46,7 +46,7 @@ export function differenceFrom(
     })
   })
   const covariance = framed(frame, doubt)
-  const own = Math.hypot(read.noise, modelNoise, ...read.shared.map(({ noise }) => noise)) / meanLength
+  const own = Math.hypot(ownNoise(read), ...read.shared.map(({ noise }) => noise)) / meanLength
   for (let c = 0; c < 3; c++) covariance[4 * c]! += own ** 2
   return { expected: lab, vector: framedDifference(frame, read.lab, lab), covariance }
 }

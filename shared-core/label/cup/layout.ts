@@ -24,11 +24,12 @@ const timeInWords = (at: Date, clock: '12' | '24'): string => {
 const dayInWords = (at: Date): string => `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}`
 
 /** "Use until 16:20", with the day when it is another one than that of mixing. Null where nothing hardens. */
-export function useUntil({ mixedAt, potLifeMin }: CupLabel, clock: '12' | '24'): string | null {
+export function useUntil({ mixedAt, hardenerAt, potLifeMin }: CupLabel, clock: '12' | '24'): string | null {
   const mixed = new Date(mixedAt)
-  if (potLifeMin === null || Number.isNaN(mixed.getTime())) return null
+  const from = Date.parse(hardenerAt ?? mixedAt)
+  if (potLifeMin === null || Number.isNaN(from) || Number.isNaN(mixed.getTime())) return null
   // whole minutes, and never later than the pot life
-  const until = new Date(Math.floor((mixed.getTime() + potLifeMin * 60_000) / 60_000) * 60_000)
+  const until = new Date(Math.floor((from + potLifeMin * 60_000) / 60_000) * 60_000)
   const day = dayInWords(until)
   return `Use until ${timeInWords(until, clock)}${day === dayInWords(mixed) ? '' : `, ${day}`}`
 }
@@ -37,9 +38,17 @@ export function useUntil({ mixedAt, potLifeMin }: CupLabel, clock: '12' | '24'):
 export function cupLines(cup: CupLabel, wording: CupWording, shows: ReadonlySet<Shown>): LabelLine[] {
   const mixed = new Date(cup.mixedAt)
   const when = Number.isNaN(mixed.getTime()) ? '' : `${dayInWords(mixed)} ${timeInWords(mixed, wording.clock)}`
-  const cautions = cup.mixture && shows.has('cautions') ? labelCautions(materialsIn(cup.mixture), cautionCount) : []
+  const inIt = cup.mixture && shows.has('cautions') ? materialsIn(cup.mixture) : []
+  const named = (id: string | null) => (id === null ? null : cup.isocyanates?.[id])
+  const cautions = labelCautions(
+    inIt.map(({ id, kind }) => ({ kind, isocyanate: named(id) })),
+    cautionCount,
+  )
+  // a title often begins with it
+  const isNamed = cup.panelCode !== null && cup.about.includes(cup.panelCode)
   const lines: LabelLine[] = [
     { about: '', says: shows.has('title') ? tidy(cup.about) : '', role: 'title' },
+    { about: 'Panel', says: shows.has('title') && !isNamed ? tidy(cup.panelCode ?? '') : '', role: 'fact' },
     { about: '', says: shows.has('date') ? (useUntil(cup, wording.clock) ?? '') : '', role: 'loud' },
     {
       about: 'In it',
@@ -53,8 +62,7 @@ export function cupLines(cup: CupLabel, wording: CupWording, shows: ReadonlySet<
 }
 
 /**
- * A label for a cup, in millimetres, as `layOutLabel` lays one out for a panel; the symbol says the panel's code, where the
- * cup is for one.
+ * A label for a cup, in millimetres, as `layOutLabel` lays one out for a panel; the symbol says the cup's own code.
  * @throws Refusal `label/too-small`
  */
 export function layOutCupLabel(
@@ -65,7 +73,7 @@ export function layOutCupLabel(
   qrRows: QrRows,
   shows: ReadonlySet<Shown>,
 ): LabelPage[] {
-  const frame = frameOf({ code: cup.code, symbol: shows.has('qr') ? cup.panelCode : null }, size, measure, qrRows)
+  const frame = frameOf({ code: cup.code, symbol: shows.has('qr') ? cup.code : null }, size, measure, qrRows)
   const pages = largestThatFits(cupLines(cup, wording, shows), frame)
   if (pages === null) throw tooSmall(size)
   return pages.map((marks, index) => ({

@@ -19,6 +19,8 @@ export type JobFacts = {
   cups: readonly Cup[]
   /** Codes of panels by id: candidates and where the formula came from. */
   codes: ReadonlyMap<string, string>
+  /** By id: whether the safety data sheet of a material names isocyanates, as far as the shelf was told. */
+  isocyanates: ReadonlyMap<string, boolean | null>
 }
 
 const statusWords = { open: 'open', accepted: 'accepted', painted: 'painted', closed: 'closed' } as const
@@ -31,15 +33,15 @@ const verdictWords = {
 } as const
 
 const columns: readonly Column[] = [
-  { widthMm: 58, align: 'left' },
-  { widthMm: 28, align: 'right' },
-  { widthMm: 96, align: 'left' },
+  { widthMm: 110, align: 'left' },
+  { widthMm: 30, align: 'right' },
+  { widthMm: 42, align: 'left' },
 ]
 const cupColumns: readonly Column[] = [
-  { widthMm: 24, align: 'left' },
-  { widthMm: 34, align: 'right' },
-  { widthMm: 60, align: 'left' },
-  { widthMm: 64, align: 'left' },
+  { widthMm: 22, align: 'left' },
+  { widthMm: 26, align: 'right' },
+  { widthMm: 66, align: 'left' },
+  { widthMm: 68, align: 'left' },
 ]
 
 const dayOf = (at: string): string => at.slice(0, 10)
@@ -49,6 +51,7 @@ export function jobSheetBlocks(job: CustomerJob, facts: JobFacts): Block[] {
   const { wording } = facts
   return [
     ...fact('Customer', job.customer),
+    ...fact('Notes', job.notes),
     {
       kind: 'fact',
       about: 'State',
@@ -70,10 +73,9 @@ export function jobSheetBlocks(job: CustomerJob, facts: JobFacts): Block[] {
         says: clauses([decisionWords[what], who, words]),
       }),
     ),
-    ...job.parts.map((part): Block => ({ kind: 'together', blocks: sprayedBlocks(part, job, wording) })),
-    ...fact('Notes', job.notes),
+    ...job.parts.map((part): Block => ({ kind: 'together', blocks: sprayedBlocks(part, job, facts) })),
     { kind: 'heading', text: 'Take care' },
-    ...cautionLines(job).map((text): Block => ({ kind: 'text', size: 'small', text })),
+    ...cautionLines(job, facts).map((text): Block => ({ kind: 'text', size: 'small', text })),
   ]
 }
 
@@ -149,26 +151,29 @@ function checkBlocks({ tolerance }: CustomerJob, { outcomes, wording: { decimal 
 }
 
 /** What was sprayed; and where nothing is written down yet, room for it and squares for the coats. */
-function sprayedBlocks({ name, sprayed }: PartToPaint, { formula }: CustomerJob, wording: LabelWording): Block[] {
-  if (sprayed) return [{ kind: 'heading', text: `As sprayed: ${name}` }, ...asSprayed(sprayed, wording)]
+function sprayedBlocks({ name, sprayed }: PartToPaint, { formula }: CustomerJob, facts: JobFacts): Block[] {
+  const { wording } = facts
+  if (sprayed) return [{ kind: 'heading', text: `As sprayed: ${name}` }, ...asSprayed(sprayed, facts)]
   const coats = formula?.coats ?? 6
   return [
     { kind: 'heading', text: `To be written down: ${name}` },
     {
       kind: 'boxes',
       about: 'Candy',
-      says: `strike each coat, ${coatsInWords(coats, wording)}`,
+      says: `strike each coat of ${formatShort(coats, 1, wording.decimal)}`,
       count: Math.ceil(coats) + 2,
     },
-    { kind: 'boxes', about: 'Mid coat, clear', says: '', count: 6 },
+    { kind: 'boxes', about: 'Mid coat', says: 'strike each coat', count: 4 },
+    { kind: 'boxes', about: 'Clear', says: 'strike each coat', count: 4 },
     { kind: 'blanks', labels: ['Ground', 'gun and tip', 'pressure', 'reducer, grade'] },
     { kind: 'blanks', labels: ['temperature', 'humidity', 'flash-off', 'batches'] },
     { kind: 'blanks', labels: ['Sprayed on', 'by', 'what else'] },
   ]
 }
 
-function asSprayed(sprayed: AsSprayed, wording: LabelWording): Block[] {
+function asSprayed(sprayed: AsSprayed, { wording, cups }: JobFacts): Block[] {
   const { units, decimal } = wording
+  const used = cups.flatMap(({ id, code }) => (sprayed.cupIds.includes(id) ? [code] : []))
   const gun = sprayed.gunSetup
   const percent = sprayed.reducerPercent
   return [
@@ -195,6 +200,7 @@ function asSprayed(sprayed: AsSprayed, wording: LabelWording): Block[] {
         sprayed.flashOffMin === null ? '' : `${formatShort(sprayed.flashOffMin, 0, decimal)} min flash-off`,
       ]),
     ),
+    ...fact('Cups', used.join(', ')),
     ...fact('Batches', sprayed.batches),
     ...fact('Sprayed', clauses([sprayed.sprayedOn ?? '', sprayed.sprayedBy])),
     ...fact('Notes', sprayed.notes),
@@ -202,8 +208,13 @@ function asSprayed(sprayed: AsSprayed, wording: LabelWording): Block[] {
 }
 
 /** By what is in the mixture: spraying, cleaning the gun, sanding for a correction. Each is said once. */
-function cautionLines({ formula }: CustomerJob): string[] {
-  const ingredients = formula ? materialsIn(formula.mixture) : []
+function cautionLines({ formula }: CustomerJob, { isocyanates }: JobFacts): string[] {
+  const ingredients = formula
+    ? materialsIn(formula.mixture).map(({ id, kind }) => ({
+        kind,
+        isocyanate: id === null ? null : isocyanates.get(id),
+      }))
+    : []
   // clear lies over every candy, and clears are often catalysed
   const all = formula ? [...ingredients, { kind: 'clear' as const }] : []
   const steps: readonly WorkStep[] = ['spray', 'clean', 'sand']

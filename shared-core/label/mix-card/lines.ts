@@ -1,109 +1,144 @@
+import { cupOf } from '../../mix/cup/contents.ts'
+import { pouringLines } from '../../mix/cup/cup-lines.ts'
 import { temperatureNote } from '../../mix/cup/density.ts'
+import { restOfCup } from '../../mix/cup/over-pour.ts'
+import { overPourInWords } from '../../mix/cup/over-pour-words.ts'
 import { type PourPlan, planPour } from '../../mix/cup/pour-plan.ts'
 import { pourWarnings } from '../../mix/cup/pour-words.ts'
-import { fillCup } from '../../mix/cup/targets.ts'
+import { inPouringOrder } from '../../mix/cup/pouring-order.ts'
+import { inOunces, sayStep } from '../../mix/cup/say-amounts.ts'
 import { formulaInWords } from '../../mix/formula-words.ts'
-import type { DensityOf } from '../../mix/quantities.ts'
-import { toNumber } from '../../mix/rational.ts'
+import { compare, fromNumber, one, toNumber } from '../../mix/rational.ts'
 import { cautionsFor } from '../../mix/safety/cautions.ts'
-import { materialsIn } from '../../mix/safety/materials-in.ts'
+import { isCatalysed } from '../../mix/safety/materials-in.ts'
+import { cautionKinds, densityFrom, flakeOf, potLifeOf } from '../../mix/shelf-facts.ts'
 import { flakeTipWarning, reducerWarnings } from '../../mix/spray/gun-limits.ts'
 import { strainingFor } from '../../mix/spray/straining.ts'
 import { formatShort } from '../../mix/units.ts'
 import type { Cup } from '../../records/cup.ts'
 import type { LabelWording } from '../../records/label.ts'
-import type { Block, Cell, Column } from '../paper/blocks.ts'
+import type { Material, MaterialRef } from '../../records/mixture.ts'
+import type { Block } from '../paper/blocks.ts'
+import { type CupOnPaper, pourTable } from './pour-table.ts'
 
 /** What a card says of a cup beside the cup itself. */
 export type CardFacts = {
   wording: LabelWording
-  densityOf: DensityOf
+  /** The shelf: densities, pot lives, grain of flake, and what safety data sheets name. */
+  materials: readonly Material[]
   /** Job and panel that it is for, in words; empty: none. */
   about: string
-  /** Shortest pot life of what is in it, in minutes; null: nothing hardens, or nobody said. */
-  potLifeMin: number | null
-  /** Largest grain of flake in it, in micrometres; null: none, or nobody said. */
-  flakeUm: number | null
 }
 
-const columns: readonly Column[] = [
-  { widthMm: 62, align: 'left' },
-  { widthMm: 30, align: 'right' },
-  { widthMm: 34, align: 'right' },
-  { widthMm: 28, align: 'left' },
-  { widthMm: 28, align: 'left' },
-]
+const fact = (about: string, says: string): Block => ({ kind: 'fact', about, says })
+const small = (text: string): Block => ({ kind: 'text', size: 'small', text })
 
-/** The plan that screen and card have in common. @throws Refusal as `fillCup` and `planPour` */
-export function planOfCup({ mixture, target, measure }: Cup, densityOf: DensityOf): PourPlan {
-  const contents = fillCup(mixture, { kind: 'amount', basis: target.basis, amount: target.amount }, densityOf)
-  return planPour(contents, measure, densityOf)
-}
-
-/** Everything to mix one cup by, in the order of the work. */
-export function mixCardBlocks(cup: Cup, facts: CardFacts): Block[] {
-  const { wording, densityOf } = facts
+/** Everything to mix one cup by, in the order of the work: the same lines, order and amounts as the bench shows. */
+export function mixCardBlocks(drawn: Cup, { wording, materials, about }: CardFacts): Block[] {
+  const cup = { ...drawn, lines: inPouringOrder(drawn.lines) }
   const { decimal } = wording
-  const plan = planOfCup(cup, densityOf)
-  const say = (value: number, unit: string): string => `${formatShort(value, 2, decimal)} ${unit}`
-  const isByMass = cup.measure.by === 'mass'
-  const rows = plan.lines.map((line): readonly Cell[] => [
-    { text: line.material.name },
-    { text: line.drops === null ? say(toNumber(line.rounded), line.unit) : `${line.drops} drops`, bold: true },
-    { text: line.reading === null ? 'apart' : say(toNumber(line.reading), plan.total.unit) },
-    'write',
-    'write',
-  ])
-  const head: readonly Cell[] = [
-    { text: 'Pour in this order', bold: true },
-    { text: 'amount', bold: true },
-    { text: isByMass ? 'scale shows' : 'cup up to', bold: true },
-    { text: 'poured', bold: true },
-    { text: 'batch', bold: true },
+  const refs = cup.lines.map(({ materialId, name, kind }): MaterialRef => ({ id: materialId, name, kind }))
+  const rest = restOfCup(pouringLines(cup.lines), cup.measure, null, densityFrom(materials))
+  const onPaper = { cup, rest }
+  const { steps, after } = strainingFor(refs)
+  // flake waits until the rest has been strained, and everything stands afterwards
+  const beforeFlake = after.length > 0 ? steps.slice(0, -1) : steps
+  const numbered = (some: readonly string[], from: number): Block[] =>
+    some.map((text, at) => ({ kind: 'text', size: 'large', text: `${from + at}. ${text}` }))
+  const warnings = warningsFor(onPaper, refs, materials, decimal)
+  return [
+    ...(about === '' ? [] : [fact('For', about)]),
+    fact('Formula', formulaInWords(cup.mixture, { decimal }).join(', ')),
+    fact('Ready to spray', readyToSpray(onPaper, wording)),
+    ...warnings.map((text, at) => fact(at === 0 ? 'Mind' : '', text)),
+    { kind: 'heading', text: 'Pour in this order' },
+    ...pourTable(onPaper, wording, ({ kind }) => kind !== 'flake'),
+    { kind: 'heading', text: 'Then' },
+    ...numbered(beforeFlake.slice(0, -1), 1),
+    {
+      kind: 'together',
+      blocks: [
+        ...numbered(beforeFlake.slice(-1), beforeFlake.length),
+        ...pourTable(onPaper, wording, ({ kind }) => kind === 'flake'),
+      ],
+    },
+    ...numbered(steps.slice(beforeFlake.length), beforeFlake.length + 1),
+    ...potLife(cup, potLifeOf(refs, materials), decimal),
+    small(
+      `Poured too much? Write down what the ${cup.measure.by === 'mass' ? 'scale' : 'cup'} says and pour on in the same ratios: every other amount grows as much.`,
+    ),
+    { kind: 'blanks', labels: ['Mixed by', 'on', 'at', 'temperature'] },
+    {
+      kind: 'blanks',
+      labels: [...(isCatalysed(cup.mixture) ? ['Hardener in at'] : []), 'Stood until', 'To be sprayed by'],
+    },
+    { kind: 'together', blocks: [{ kind: 'heading', text: 'Take care' }, ...cautions(refs, materials).map(small)] },
+    ...(isConverted(cup) ? [small(temperatureNote(30, wording.units, decimal) ?? '')] : []),
   ]
-  const ingredients = materialsIn(cup.mixture)
-  const straining = strainingFor(ingredients)
-  const hasFlake = ingredients.some(({ kind }) => kind === 'flake')
-  const flake = hasFlake && cup.tipMm !== null ? flakeTipWarning(cup.tipMm, facts.flakeUm, decimal) : null
-  const warnings = [
-    ...pourWarnings(plan, decimal),
-    ...straining.warnings,
-    ...reducerWarnings(cup.mixture, cup.tipMm, decimal),
+}
+
+/** The lines as a plan, for what is to be said of it. They stand in the cup's own measure: no density is asked for. */
+export function planOfLines({ lines, measure }: Cup): PourPlan {
+  const contents = lines.map(({ materialId, name, kind, powder, wanted }) => {
+    const amount = fromNumber(wanted)
+    const isMass = powder || measure.by === 'mass'
+    const material = { id: materialId, name, kind }
+    return { material, path: [], powder, volumeMl: isMass ? null : amount, massG: isMass ? amount : null }
+  })
+  return planPour(cupOf(contents), measure)
+}
+
+/** Volume and mass stand for each other somewhere: then the temperature counts. */
+const isConverted = ({ mixture, target, measure }: Cup): boolean =>
+  mixture.basis !== measure.by || target.basis !== measure.by
+
+function readyToSpray({ cup, rest }: CupOnPaper, { units, decimal }: LabelWording): string {
+  const isMass = cup.measure.by === 'mass'
+  const unit = isMass ? 'g' : 'mL'
+  const total = rest.lines.findLast(({ reading }) => reading !== null)?.reading ?? rest.total
+  const said = [
+    `${sayStep(total, cup.measure.step, decimal)} ${unit}`,
+    inOunces(toNumber(total), unit, { system: units, decimal }),
+    isMass && rest.volumeMl ? `${formatShort(toNumber(rest.volumeMl), 1, decimal)} mL` : '',
+  ]
+  const amounts = said.filter((words) => words !== '').join(' = ')
+  return cup.target.words === '' ? amounts : `${amounts} (${cup.target.words})`
+}
+
+function potLife({ mixture }: Cup, minutes: number | null, decimal: LabelWording['decimal']): Block[] {
+  const from = isCatalysed(mixture) ? 'when the hardener goes in' : 'mixing'
+  const says =
+    minutes !== null
+      ? `${formatShort(minutes, 0, decimal)} min from ${from}, as its data sheet says. Less when it is warm.`
+      : 'It hardens in the cup: the hardener’s data sheet says how long it can be sprayed.'
+  return minutes !== null || isCatalysed(mixture) ? [fact('Pot life', says)] : []
+}
+
+function warningsFor(
+  { cup, rest }: CupOnPaper,
+  refs: readonly MaterialRef[],
+  materials: readonly Material[],
+  decimal: LabelWording['decimal'],
+): string[] {
+  const { measure, cupMl, tipMm, mixture } = cup
+  const hasFlake = refs.some(({ kind }) => kind === 'flake')
+  const flake = hasFlake && tipMm !== null ? flakeTipWarning(tipMm, flakeOf(refs, materials), decimal) : null
+  const isTooMuch = cupMl !== null && rest.volumeMl !== null && compare(rest.volumeMl, fromNumber(cupMl)) > 0
+  const grave = cautionsFor(cautionKinds(refs, materials), 'mix').filter(({ code }) => code === 'safety/isocyanates')
+  return [
+    ...grave.map(({ label }) => label),
+    ...(compare(rest.factor, one) > 0 ? overPourInWords(rest, measure, decimal) : []),
+    ...pourWarnings(planOfLines(cup), decimal),
+    ...(isTooMuch ? [`That is more than a cup of ${formatShort(cupMl, 1, decimal)} mL takes: use a larger one.`] : []),
+    ...reducerWarnings(mixture, tipMm, decimal),
     ...(flake === null ? [] : [flake]),
   ]
-  const cautions = [...cautionsFor(ingredients, 'mix'), ...cautionsFor(ingredients, 'spray')]
-  const once = cautions.filter(({ code }, at) => cautions.findIndex((other) => other.code === code) === at)
-  const total = say(toNumber(plan.total.rounded), plan.total.unit)
-  return [
-    ...(facts.about === '' ? [] : [{ kind: 'fact' as const, about: 'For', says: facts.about }]),
-    { kind: 'fact', about: 'Formula', says: formulaInWords(cup.mixture, { decimal }).join(', ') },
-    { kind: 'fact', about: 'Ready to spray', says: cup.target.words === '' ? total : `${total} (${cup.target.words})` },
-    { kind: 'heading', text: 'Mix' },
-    { kind: 'table', columns, rows: [head, ...rows], size: 'usual' },
-    {
-      kind: 'text',
-      size: 'small',
-      text: `Poured too much? Write down what the ${isByMass ? 'scale' : 'cup'} says and pour on in the same ratios: every other amount grows as much.`,
-    },
-    ...warnings.map((text): Block => ({ kind: 'text', text })),
-    { kind: 'heading', text: 'Then' },
-    ...straining.steps.map((text, at): Block => ({ kind: 'fact', about: `${at + 1}.`, says: text })),
-    ...(facts.potLifeMin === null
-      ? []
-      : [
-          {
-            kind: 'fact' as const,
-            about: 'Pot life',
-            says: `${formatShort(facts.potLifeMin, 0, decimal)} min from mixing, as its data sheet says.`,
-          },
-        ]),
-    { kind: 'blanks', labels: ['Mixed by', 'on', 'at', 'temperature'] },
-    { kind: 'heading', text: 'Take care' },
-    ...once.map(({ message, remedy }): Block => ({ kind: 'text', size: 'small', text: `${message} ${remedy}` })),
-    { kind: 'text', size: 'small', text: densityNote(wording) },
-  ]
 }
 
-/** Where volume and mass stand for each other, the temperature counts. */
-const densityNote = ({ units, decimal }: LabelWording): string =>
-  temperatureNote(30, units, decimal) ?? 'Densities hold at 20 °C.'
+/** Of mixing and of spraying, each once: what is mixed is going to be sprayed. */
+function cautions(refs: readonly MaterialRef[], materials: readonly Material[]): string[] {
+  const ingredients = cautionKinds(refs, materials)
+  const all = [...cautionsFor(ingredients, 'mix'), ...cautionsFor(ingredients, 'spray')]
+  const once = new Map(all.map((caution) => [caution.code, caution]))
+  return [...once.values()].map(({ message, remedy }) => `${message} ${remedy}`)
+}

@@ -8,7 +8,8 @@ export type PaperHead = { kind: string; code: string; title: string }
 
 const marginMm = 14
 const ruleMm = 0.25
-const sizes = { small: 2.7, usual: 3.4, large: 5 }
+const sizes = { small: 2.7, usual: 3.4, large: 4.3 }
+const headingMm = 4.2
 const leading = 1.4
 const indentMm = 34
 const squareMm = 5.5
@@ -48,10 +49,13 @@ export function layOutPaper(
     pages.at(-1)?.push(...each.at(y))
     y += each.heightMm
   }
-  for (const block of blocks) {
-    const drawn = draw(block, room)
-    const wholeMm = drawn.reduce((sum, { heightMm }) => sum + heightMm, 0)
-    if (block.kind === 'together' && wholeMm <= bottomMm - topMm && y + wholeMm > bottomMm) turn()
+  const all = blocks.map((block) => ({ block, drawn: draw(block, room) }))
+  for (const [at, { block, drawn }] of all.entries()) {
+    // a heading does not stand alone at the foot of a page
+    const next = block.kind === 'heading' ? (all[at + 1]?.drawn[0]?.heightMm ?? 0) : 0
+    const wholeMm = drawn.reduce((sum, { heightMm }) => sum + heightMm, next)
+    const isWhole = block.kind === 'together' || block.kind === 'heading'
+    if (isWhole && wholeMm <= bottomMm - topMm && y + wholeMm > bottomMm) turn()
     for (const each of drawn) put(each)
   }
   if (pages.length === 0) pages.push([])
@@ -88,7 +92,8 @@ function headMarks(
   const besideMm = widthMm - symbolMm - 4
   const say = of === 1 ? kind : `${kind}, page ${page} of ${of}`
   const kindMm = measure(say, 'regular', sizes.usual)
-  const [first, second] = wrapped(title, { widthMm: besideMm, sizeMm: sizes.usual, face: 'regular', measure })
+  const lines = wrapped(title, { widthMm: besideMm, sizeMm: sizes.usual, face: 'regular', measure })
+  const [first, second] = lines.length > 2 ? [lines[0], `${lines[1]?.slice(0, -2)}…`] : lines
   const titles = [first, second].flatMap((text, line) =>
     text === undefined
       ? []
@@ -108,8 +113,13 @@ function draw(block: Block, room: Room): Drawn[] {
   switch (block.kind) {
     case 'together':
       return block.blocks.flatMap((each) => draw(each, room))
-    case 'heading':
-      return [{ heightMm: 9.5, at: (y) => [textMark(block.text, marginMm, y + 7, 4.2, 'bold')] }]
+    case 'heading': {
+      const lines = wrapped(block.text, lineRoom(room, headingMm, 'bold'))
+      return lines.map((text, line) => ({
+        heightMm: headingMm * (line === 0 ? 2.26 : 1.25),
+        at: (y) => [textMark(text, marginMm, y + headingMm * (line === 0 ? 5 / 3 : 0.66), headingMm, 'bold')],
+      }))
+    }
     case 'text': {
       const sizeMm = sizes[block.size ?? 'usual']
       const face: Face = block.bold ? 'bold' : 'regular'
@@ -187,7 +197,7 @@ function tableRow(row: readonly Cell[], columns: readonly Column[], sizeMm: numb
 }
 
 function squares({ about, says, count }: Block & { kind: 'boxes' }, room: Room): Drawn[] {
-  const left = marginMm + indentMm + Math.max(26, room.measure(says, 'regular', sizes.usual) + 4)
+  const left = marginMm + indentMm + Math.max(36, room.measure(says, 'regular', sizes.usual) + 4)
   const inRow = Math.max(1, Math.floor((marginMm + room.widthMm - left + squareGapMm) / (squareMm + squareGapMm)))
   const rows = Math.max(1, Math.ceil(count / inRow))
   return Array.from({ length: rows }, (_, row) => ({
@@ -227,7 +237,7 @@ function swatches(of: (Block & { kind: 'swatches' })['of'], { measure }: Room): 
           measure,
         })
         const label = textMark(line, rect.xMm, y + swatchMm.height + 3, sizes.small)
-        if (cut !== null) return [{ kind: 'picture', ...rect, key: cut }, label]
+        if (cut !== null) return [{ kind: 'picture', ...rect, key: `cut/${cut}` }, label]
         return hex === null ? [label] : [{ kind: 'paint', ...rect, hex }, label]
       }),
   }

@@ -3,12 +3,12 @@ import { fromNumber, type Rational, toNumber } from '../rational.ts'
 import type { PouringLine } from './over-pour.ts'
 import type { PourLine } from './pour-plan.ts'
 
-/** A cup's lines as they are kept, for `restOfCup`. */
+/** A cup's lines as they are kept, for `restOfCup`: one that was left as it was poured is right as it is. */
 export const pouringLines = (lines: readonly CupLine[]): PouringLine[] =>
-  lines.map(({ materialId, name, kind, powder, wanted, poured }) => ({
+  lines.map(({ materialId, name, kind, powder, wanted, poured, accepted }) => ({
     material: { id: materialId, name, kind },
     powder,
-    amount: fromNumber(wanted),
+    amount: fromNumber(accepted && poured !== null ? poured : wanted),
     poured: poured === null ? null : fromNumber(poured),
   }))
 
@@ -31,5 +31,6 @@ export const cupLineOf = ({ material, powder, exact }: PourLine, id: string): Cu
         powder,
         wanted: toNumber(exact),
         poured: null,
+        accepted: false,
         batch: '',
       }

@@ -1,6 +1,6 @@
 import { compare, fromNumber, hundred, multiply, one, type Rational, subtract, toNumber, zero } from '../rational.ts'
 import { type Decimal, formatShort } from '../units.ts'
-import type { Measuring } from './measuring.ts'
+import { type Measuring, roundToStep } from './measuring.ts'
 import type { RestOfCup } from './over-pour.ts'
 
 const unitOf = (powder: boolean, { by }: Measuring): string => (powder || by === 'mass' ? 'g' : 'mL')
@@ -9,10 +9,14 @@ const unitOf = (powder: boolean, { by }: Measuring): string => (powder || by ===
 export function overPourInWords(rest: RestOfCup, measuring: Measuring, decimal: Decimal): string[] {
   if (compare(rest.factor, one) <= 0) return []
   const say = (value: Rational): string => formatShort(toNumber(value), 2, decimal)
-  const percent = (value: Rational): string => formatShort(Math.abs(toNumber(multiply(value, hundred))), 1, decimal)
+  const percent = (value: Rational): string => {
+    const figure = Math.abs(toNumber(multiply(value, hundred)))
+    // of a cup that grows many times over, tenths of a percent say nothing
+    return formatShort(figure, figure < 100 ? 1 : 0, decimal)
+  }
   const over = rest.lines.filter((line) => line.over).map(({ material }) => material.name)
   const words = [
-    `More ${over.join(', ')} than was asked for: the cup grows by ${percent(subtract(rest.factor, one))} % to ${say(rest.total)} ${unitOf(false, measuring)}.`,
+    `More ${over.join(', ')} than was asked for: the cup grows by ${percent(subtract(rest.factor, one))} % to ${say(roundToStep(rest.total, measuring.step))} ${unitOf(false, measuring)}.`,
   ]
   const topUps = rest.lines.filter(({ topUp }) => topUp)
   if (topUps.length > 0) {

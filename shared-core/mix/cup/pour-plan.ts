@@ -5,6 +5,7 @@ import { add, compare, divide, greatest, multiply, one, type Rational, zero } fr
 import { mixtureAsPoured } from './as-poured.ts'
 import { type Content, type CupContents, sameMaterial, scaleCup } from './contents.ts'
 import { fewestSteps, type Gauge, gaugeFor, type Measuring, roundToStep, stepsIn } from './measuring.ts'
+import { flakeLast } from './pouring-order.ts'
 import { compareShares, type Measured, type ShareChanges } from './shares.ts'
 
 /** One thing to pour, in pouring order. */
@@ -51,10 +52,10 @@ function amountIn(content: Content, by: Measuring['by']): Rational {
   )
 }
 
-/** The same material twice in a row is poured once. */
+/** Flake last; the same material twice in a row is poured once. */
 function linesOf(cup: CupContents, by: Measuring['by']): (Measured & { path: readonly string[] })[] {
   const lines: (Measured & { path: readonly string[] })[] = []
-  for (const content of cup.contents) {
+  for (const content of flakeLast(cup.contents, ({ material }) => material.kind)) {
     const amount = amountIn(content, by)
     const last = lines.at(-1)
     if (last && last.powder === content.powder && sameMaterial(last.material, content.material)) {

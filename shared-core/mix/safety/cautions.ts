@@ -7,18 +7,25 @@ export type WorkStep = 'mix' | 'spray' | 'clean' | 'sand' | 'store'
 /** A caution of the trade. `message` and `remedy` stand beside the step, `label` on a cup label. */
 export type SafetyCaution = Caution & { label: string }
 
-type Rule = {
-  caution: SafetyCaution
-  steps: readonly WorkStep[]
-  when: (kinds: ReadonlySet<MaterialKind>) => boolean
-}
+/**
+ * What a caution goes by. `isocyanate`: whether the safety data sheet names isocyanates, as the shelf was told; null or
+ * left out: nobody looked, and the kind decides.
+ */
+export type Ingredient = { kind: MaterialKind; isocyanate?: boolean | null | undefined }
+
+/** `isocyanates`: in what is in it, as far as anybody knows; `named`: only data sheets of what is no hardener say so. */
+type InIt = { kinds: ReadonlySet<MaterialKind>; isocyanates: boolean; named: boolean }
+type Rule = { caution: SafetyCaution; steps: readonly WorkStep[]; when: (inIt: InIt) => boolean }
 
 const dry: readonly MaterialKind[] = ['pearl', 'flake']
-const isLiquid = (kinds: ReadonlySet<MaterialKind>): boolean => [...kinds].some((kind) => !dry.includes(kind))
-const hasHardener = (kinds: ReadonlySet<MaterialKind>): boolean => kinds.has('hardener')
+const isLiquid = ({ kinds }: InIt): boolean => [...kinds].some((kind) => !dry.includes(kind))
+const hasHardener = ({ kinds }: InIt): boolean => kinds.has('hardener')
+const hardens = (inIt: InIt): boolean => inIt.isocyanates || hasHardener(inIt)
 /** Clears and primers are sold with and without a hardener: without one in the formula nobody knows. */
-const mayBeCatalysed = (kinds: ReadonlySet<MaterialKind>): boolean =>
-  !hasHardener(kinds) && (kinds.has('clear') || kinds.has('sealer'))
+const mayBeCatalysed = (inIt: InIt): boolean => !hardens(inIt) && (inIt.kinds.has('clear') || inIt.kinds.has('sealer'))
+
+/** It contains isocyanates as far as anybody knows: a hardener does until its data sheet says otherwise. */
+export const namesIsocyanates = ({ kind, isocyanate }: Ingredient): boolean => isocyanate ?? kind === 'hardener'
 
 const rule = (
   code: string,
@@ -37,10 +44,26 @@ const rules: readonly Rule[] = [
   rule(
     'isocyanates',
     ['mix', 'spray', 'clean', 'sand'],
-    hasHardener,
+    ({ isocyanates, named }) => isocyanates && !named,
     'Hardeners contain isocyanates unless their data sheet says not: smell gives no reliable warning, and they can sensitise for life.',
     'Supplied air or the respirator that the safety data sheet asks for, skin and eyes covered. Nobody unprotected nearby.',
     'Hardener in it: isocyanates. See safety sheet.',
+  ),
+  rule(
+    'isocyanates',
+    ['mix', 'spray', 'clean', 'sand'],
+    ({ named }) => named,
+    'A safety data sheet of what is in it names isocyanates: smell gives no reliable warning, and they can sensitise for life.',
+    'Supplied air or the respirator that the safety data sheet asks for, skin and eyes covered. Nobody unprotected nearby.',
+    'Isocyanates in it. See safety sheet.',
+  ),
+  rule(
+    'hardener-free',
+    ['mix', 'spray', 'clean', 'sand'],
+    (inIt) => hasHardener(inIt) && !inIt.isocyanates,
+    'This hardener is kept as free of isocyanates, as its safety data sheet says. It may still irritate and sensitise.',
+    'Follow its safety data sheet: the respirator, and the cover for skin and eyes that it asks for.',
+    'Hardener in it: follow its safety data sheet.',
   ),
   rule(
     'isocyanates-if-catalysed',
@@ -53,7 +76,7 @@ const rules: readonly Rule[] = [
   rule(
     'booth-purge',
     ['spray'],
-    (kinds) => hasHardener(kinds) || mayBeCatalysed(kinds),
+    (inIt) => hardens(inIt) || mayBeCatalysed(inIt),
     'Spray mist hangs in the booth after the gun has stopped.',
     'Keep protection on until the booth has purged, as its instructions and local rules say.',
     'Mask stays on until the booth has purged.',
@@ -93,7 +116,7 @@ const rules: readonly Rule[] = [
   rule(
     'powder',
     ['mix'],
-    (kinds) => kinds.has('pearl') || kinds.has('flake'),
+    ({ kinds }) => kinds.has('pearl') || kinds.has('flake'),
     'Fine powder hangs in the air.',
     'Pour it slowly, low over the cup, with the dust mask that its safety data sheet asks for.',
     'Powder: pour low and slowly, dust mask.',
@@ -109,7 +132,7 @@ const rules: readonly Rule[] = [
   rule(
     'storage-catalysed',
     ['store'],
-    hasHardener,
+    hardens,
     'What has a hardener in it goes on hardening, warms up, and can build up pressure in a closed can.',
     'Never close it tightly and never pour it back. Let it harden in the open, as its data sheet says.',
     'Hardener in it: never close it tightly.',
@@ -117,7 +140,7 @@ const rules: readonly Rule[] = [
   rule(
     'storage',
     ['store'],
-    (kinds) => isLiquid(kinds) && !hasHardener(kinds),
+    (inIt) => isLiquid(inIt) && !hardens(inIt),
     'Open paint gives off flammable vapour.',
     'Keep it closed, cool and away from flames, as data sheets and local fire rules say.',
     'Flammable. Keep closed and cool.',
@@ -136,14 +159,19 @@ const rules: readonly Rule[] = [
  * Cautions that apply to a step of the work, by what is in the mixture: the gravest first.
  * @param ingredients  of the mixture, or of the film that is sanded; nothing in it, nothing to say
  */
-export function cautionsFor(ingredients: readonly { kind: MaterialKind }[], step: WorkStep): SafetyCaution[] {
-  const kinds = new Set(ingredients.map(({ kind }) => kind))
-  if (kinds.size === 0) return []
-  return rules.filter(({ steps, when }) => steps.includes(step) && when(kinds)).map(({ caution }) => caution)
+export function cautionsFor(ingredients: readonly Ingredient[], step: WorkStep): SafetyCaution[] {
+  if (ingredients.length === 0) return []
+  const naming = ingredients.filter(namesIsocyanates)
+  const inIt = {
+    kinds: new Set(ingredients.map(({ kind }) => kind)),
+    isocyanates: naming.length > 0,
+    named: naming.length > 0 && naming.every(({ kind }) => kind !== 'hardener'),
+  }
+  return rules.filter(({ steps, when }) => steps.includes(step) && when(inIt)).map(({ caution }) => caution)
 }
 
 /** The few that a cup label has room for. What is in the cup is going to be sprayed, so spraying speaks. */
-export const labelCautions = (ingredients: readonly { kind: MaterialKind }[], room = 2): string[] =>
+export const labelCautions = (ingredients: readonly Ingredient[], room = 2): string[] =>
   cautionsFor(ingredients, 'spray')
     .map(({ label }) => label)
     .slice(0, room)

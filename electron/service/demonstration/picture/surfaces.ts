@@ -125,14 +125,21 @@ export function panelShader(plan: PhotoPlan, develop: (reflectance: Spectrum) =>
   }
 }
 
-/** The room in the clear: a breath of light everywhere, and the lamp itself crossing one corner where `lamp.glare` says. */
+/** How many times broader than in gloss a lamp's image lies in quite dull paint, each way: 1 + this. */
+const dullSpread = 9
+
+/**
+ * The room in the clear: a breath of light everywhere, and the lamp itself crossing one corner where `lamp.glare` says.
+ * Dull paint mirrors no more than gloss does: the same light lies over as much more of it, so no lamp can be seen in it.
+ */
 function glareShader(lamp: Lamp, panel: PhotoPlan['panel']): (u: number, v: number, ripple: number) => number {
   const angle = lamp.from + 0.25
   const [c, s] = [Math.cos(angle), Math.sin(angle)]
   const corner = (panel.widthMm / 2) * Math.abs(c) + (panel.heightMm / 2) * Math.abs(s)
-  const width = 3 + 9 * (1 - panel.gloss)
-  const edge = 0.5 + 4 * (1 - panel.gloss)
-  const strength = lamp.glare * (0.25 + 0.75 * panel.gloss)
+  const spread = 1 + dullSpread * (1 - panel.gloss)
+  const width = 3 * spread
+  const edge = 0.5 * spread
+  const strength = lamp.glare / spread ** 2
   const room = 0.0016 * panel.gloss
   return (u, v, ripple) => {
     const p = u * c + v * s
@@ -141,6 +148,6 @@ function glareShader(lamp: Lamp, panel: PhotoPlan['panel']): (u: number, v: numb
     if (strength === 0) return haze
     const d = Math.abs(p - corner * 0.8 + 0.32 * ripple)
     const core = d < width + 8 * edge ? 1 / (1 + Math.exp((d - width) / edge)) : 0
-    return haze + strength * (core + 0.05 * Math.exp(-((d / 20) ** 2)))
+    return haze + strength * (core + 0.05 * Math.exp(-((d / (20 * spread)) ** 2)))
   }
 }

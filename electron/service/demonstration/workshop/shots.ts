@@ -1,5 +1,5 @@
 import type { Stage, View } from '../../../../shared-core/records/colour.ts'
-import type { Bench, PhotoPlan } from '../picture/plan.ts'
+import type { Bench, PanelLook, PhotoPlan } from '../picture/plan.ts'
 import type { Random } from '../random.ts'
 import { compose, type LightKey, type PhoneKey, phones } from './compose.ts'
 import { lookOf } from './looks.ts'
@@ -83,4 +83,18 @@ export function referenceShot(idea: PanelIdea, takenAt: Date, random: Random): S
   const shot = take(idea, takenAt, takenAt, wanted, random.fork('taken'), random.fork('look'))
   const panel = { ...shot.plan.panel, widthMm: phones[shot.phone].upright ? 94 : 118, heightMm: 84, hole: false }
   return { ...shot, ageDays: null, plan: { ...shot.plan, panel } }
+}
+
+/** A check panel laid under what the customer brought, edge to edge: one photo, in which their difference is known best. */
+export function checkShot(
+  idea: PanelIdea,
+  { code, takenAt, brought }: { code: string; takenAt: Date; brought: PanelLook },
+  random: Random,
+): Shot {
+  const wanted = { seed: `check/${code}`, light: 'booth', view: 'face', tag: code } as const
+  const shot = take(idea, takenAt, takenAt, wanted, random.fork('taken'), random.fork('look'))
+  const [above, below] = [brought.steps[0], shot.plan.panel.steps[0]]
+  if (!above || !below) throw new Error(`${code} has no step.`)
+  const panel = { ...shot.plan.panel, heightMm: 150, hole: false, steps: [above, below], ends: [0.5, 1] }
+  return { ...shot, ageDays: 1, plan: { ...shot.plan, panel } }
 }

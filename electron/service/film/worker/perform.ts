@@ -35,9 +35,9 @@ const performers: { [N in FilmTaskName]: (ask: FilmTasks[N]['ask']) => FilmTasks
     return (
       found && {
         asItIs: found.asItIs,
-        corrections: found.corrections.map(({ formula, coats, changes, prediction, de00, bound90 }) => {
-          const recipe = recipeOfFormula(formula, coats)
-          return { formula, coats, changes, predicted: withOutside(known(), recipe, prediction), de00, bound90 }
+        corrections: found.corrections.map(({ prediction, ...one }) => {
+          const recipe = recipeOfFormula(one.formula, one.coats)
+          return { ...one, predicted: withOutside(known(), recipe, prediction) }
         }),
       }
     )

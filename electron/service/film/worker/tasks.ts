@@ -76,6 +76,7 @@ export type Corrected = {
   predicted: Predicted
   de00: number
   bound90: number
+  isSure: boolean
 }
 
 export type FoundGap = {

@@ -65,8 +65,8 @@ export function CheckStep({ job, shown, change, step, number }: StepProps) {
             and the camera do to both is then the same, and falls out of the difference: the ± gets smaller.
           </p>
           <p className="fine">
-            File that photo to the check panel. Then open it once more from the panel’s page, mark the reference in it,
-            file it as a reference, and choose that one above.
+            File that photo to the check panel. Then open it once more by “Change its areas” on the panel’s page, mark
+            the reference in it, and file it as another reading of this job’s reference.
           </p>
           <button type="button" className="btn" onClick={() => go({ at: 'tray', photoId: null })}>
             Photograph it: go to the Tray

@@ -35,8 +35,11 @@ function Consider({ name, candidate, referenceId }: Considered) {
     const done = await put(jobId, { ...candidate, id: newId(), note: note.trim() }, { title, tolerance, referenceId })
     if (!done) return
     close()
-    useStore.getState().say(`${name} is considered for ${done.code} ${done.title}.`, 'It stands there under Reference.')
     if (jobId === ofNew) go({ at: 'jobs', key: done.code })
+    else
+      useStore
+        .getState()
+        .say(`${name} is considered for ${done.code} ${done.title}.`, 'It stands there under Reference.')
   }
   return (
     <Dialog title={`Consider ${name} for a job`} onClose={close}>

@@ -94,7 +94,9 @@ function checks(progress: Progress): Said {
     if (last.verdict === 'doubtful') return `${last.code} is on the line: look at what would settle it.`
     return `${last.code} is beyond your tolerance.`
   }
-  const done = newest !== undefined && newest.verdict !== 'not-read' && !corrected
+  // who accepts the colour has judged by eye
+  const accepted = progress.job.status !== 'open'
+  const done = accepted || (newest !== undefined && newest.verdict !== 'not-read' && !corrected)
   return { id: 'checks', title: 'Check panels', done, says: saysOf() }
 }
 
@@ -102,14 +104,17 @@ function correction(progress: Progress): Said {
   const last = lastCheck(progress.outcomes)
   const within = last?.verdict === 'within'
   const corrected = isCorrected(progress)
-  const says = corrected
-    ? 'The formula was changed.'
-    : within
-      ? 'Nothing to correct.'
-      : last && last.verdict !== 'not-read'
-        ? `Ask what would bring ${last.code} nearer.`
-        : 'Once a check panel has been read.'
-  return { id: 'correction', title: 'Correction', done: within || corrected, says }
+  const accepted = progress.job.status !== 'open'
+  const says = accepted
+    ? 'Nothing more: the colour is accepted.'
+    : corrected
+      ? 'The formula was changed.'
+      : within
+        ? 'Nothing to correct.'
+        : last && last.verdict !== 'not-read'
+          ? `Ask what would bring ${last.code} nearer.`
+          : 'Once a check panel has been read.'
+  return { id: 'correction', title: 'Correction', done: accepted || within || corrected, says }
 }
 
 function decision({ job, outcomes }: Progress): Said {

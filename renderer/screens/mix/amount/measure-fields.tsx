@@ -1,11 +1,11 @@
 import { temperatureNote } from '../../../../shared-core/mix/cup/density.ts'
 import { type Measuring, usualMeasuring } from '../../../../shared-core/mix/cup/measuring.ts'
+import { flakeOf, namedOnce } from '../../../../shared-core/mix/shelf-facts.ts'
 import { flakeTipWarning, tipForFlake } from '../../../../shared-core/mix/spray/gun-limits.ts'
 import { formatShort } from '../../../../shared-core/mix/units.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { QuantityField } from '../../../parts/quantity-field.tsx'
 import { changeHabits } from '../../../state/mix-draft.ts'
-import { flakeOf, namedOnce } from '../shelf-facts.ts'
 import type { FormProps } from './target-fields.tsx'
 
 /** With what it is measured, in which cup, and through which tip it goes. */

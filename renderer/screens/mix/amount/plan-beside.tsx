@@ -2,14 +2,15 @@ import { sameMaterial } from '../../../../shared-core/mix/cup/contents.ts'
 import type { Measuring } from '../../../../shared-core/mix/cup/measuring.ts'
 import type { PourPlan } from '../../../../shared-core/mix/cup/pour-plan.ts'
 import { batchesInWords, pourWarnings } from '../../../../shared-core/mix/cup/pour-words.ts'
+import { inOunces, sayStep } from '../../../../shared-core/mix/cup/say-amounts.ts'
 import { hundred, multiply, toNumber } from '../../../../shared-core/mix/rational.ts'
+import { densityFrom, namedOnce, onShelf } from '../../../../shared-core/mix/shelf-facts.ts'
 import { strainingFor } from '../../../../shared-core/mix/spray/straining.ts'
 import { formatShort } from '../../../../shared-core/mix/units.ts'
 import type { Material, Mixture } from '../../../../shared-core/records/mixture.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import type { MixDraft, MixHabits } from '../../../state/mix-draft.ts'
-import { inOunces, sayStep, type Wording } from '../say-amounts.ts'
-import { densityFrom, namedOnce, onShelf } from '../shelf-facts.ts'
+import type { Wording } from '../say-amounts.ts'
 import { ShelfLink } from '../shelf-link.tsx'
 import { Working } from '../surface/working.tsx'
 import { ColourEffect } from './colour-effect.tsx'
@@ -115,8 +116,7 @@ function alsoTotal({ total, volumeMl }: PourPlan, words: Wording): string {
 }
 
 function Lines({ plan, measuring, words }: { plan: PourPlan; measuring: Measuring; words: Wording }) {
-  const say = (amount: Parameters<typeof sayStep>[0], drops: boolean) =>
-    sayStep(amount, drops ? (measuring.dropMl ?? measuring.step) : measuring.step, words.decimal)
+  const say = (amount: Parameters<typeof sayStep>[0]) => sayStep(amount, measuring.step, words.decimal)
   return (
     <table className="mix-lines">
       <thead>
@@ -135,17 +135,10 @@ function Lines({ plan, measuring, words }: { plan: PourPlan; measuring: Measurin
               {path.length > 0 && path.at(-1) !== '' ? <span className="fine"> in {path.at(-1)}</span> : null}
             </th>
             <td className="num">
-              {say(rounded, drops !== null)} {unit}
+              {say(rounded)} {unit}
               {drops !== null ? <span className="fine"> {drops} drops</span> : null}
             </td>
-            <td className="num">
-              {reading
-                ? `${say(
-                    reading,
-                    plan.lines.some((line) => line.drops !== null),
-                  )} ${plan.total.unit}`
-                : 'apart'}
-            </td>
+            <td className="num">{reading ? `${say(reading)} ${plan.total.unit}` : 'apart'}</td>
             <td className="num">{roundingOf(plan, at, words)}</td>
           </tr>
         ))}

@@ -1,9 +1,9 @@
 import { reducerOnTop } from '../../../../shared-core/mix/limits.ts'
+import { namedOnce } from '../../../../shared-core/mix/shelf-facts.ts'
 import { reducerLimits, reducerWarnings, tipClass } from '../../../../shared-core/mix/spray/gun-limits.ts'
 import { formatShort } from '../../../../shared-core/mix/units.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { NumberField } from '../../../parts/number-field.tsx'
-import { namedOnce } from '../shelf-facts.ts'
 import type { FormProps } from './target-fields.tsx'
 
 /** Reducer on top of everything, by gun and tip: it warns and never refuses. */

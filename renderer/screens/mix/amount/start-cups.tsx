@@ -42,7 +42,8 @@ export function StartCups({ outcome, mixture, source, choice, draft, habits, mea
     const card = started && withCard ? await act('cups.drawCard', { cupIds: started.cups.map(({ id }) => id) }) : null
     setBusy(false)
     if (!started) return
-    go({ at: 'mix', cupId: started.cups[0]!.code, from: null })
+    // back leads past the form, which would start it once more
+    go({ at: 'mix', cupId: started.cups[0]!.code, from: null }, 'replace')
     if (card) await openDrawn(card)
   }
 

@@ -1,10 +1,10 @@
+import { namedOnce, onShelf } from '../../../../shared-core/mix/shelf-facts.ts'
 import { formatQuantity } from '../../../../shared-core/mix/units.ts'
 import type { Material, Mixture } from '../../../../shared-core/records/mixture.ts'
 import { NumberField } from '../../../parts/number-field.tsx'
 import { QuantityField } from '../../../parts/quantity-field.tsx'
 import { changeHabits, type MixDraft, type MixHabits, type TargetKind } from '../../../state/mix-draft.ts'
 import type { Wording } from '../say-amounts.ts'
-import { namedOnce, onShelf } from '../shelf-facts.ts'
 
 export type FormProps = {
   mixture: Mixture
@@ -76,7 +76,7 @@ export function TargetFields(props: FormProps & { hasParts: boolean }) {
               onValue={(cupMl) => changeHabits({ cupMl })}
             />
             <NumberField
-              label="Filled to, % (75 leaves room to stir)"
+              label="Filled to, %"
               value={draft.fillPercent}
               min={5}
               max={100}

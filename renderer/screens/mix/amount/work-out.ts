@@ -4,6 +4,7 @@ import type { Measuring } from '../../../../shared-core/mix/cup/measuring.ts'
 import { type CupPlan, planCup, planPour, usualFill } from '../../../../shared-core/mix/cup/pour-plan.ts'
 import { fillCup, largestCup, type OnHand } from '../../../../shared-core/mix/cup/targets.ts'
 import { compare, divide, fromNumber, type Rational, rational, toNumber } from '../../../../shared-core/mix/rational.ts'
+import { densityFrom, onShelf, solidsFrom } from '../../../../shared-core/mix/shelf-facts.ts'
 import type { SprayJob, SprayNeed } from '../../../../shared-core/mix/surface/spray-need.ts'
 import { formatQuantity, formatShort } from '../../../../shared-core/mix/units.ts'
 import type { CupTarget } from '../../../../shared-core/records/cup.ts'
@@ -11,7 +12,6 @@ import type { PartToPaint } from '../../../../shared-core/records/customer-job.t
 import type { Material, MaterialRef, Mixture } from '../../../../shared-core/records/mixture.ts'
 import type { MixDraft, MixHabits } from '../../../state/mix-draft.ts'
 import type { Wording } from '../say-amounts.ts'
-import { densityFrom, onShelf, solidsFrom } from '../shelf-facts.ts'
 import { wantedSpray } from '../surface/spray-job.ts'
 
 export type Asked = {

@@ -10,7 +10,10 @@ import type { Bench } from './reckon/bench-steps.ts'
 export function OverPour({ rest, bench, words, cup }: { rest: RestOfCup; bench: Bench; words: Wording; cup: Cup }) {
   const job = useAnswer('customerJobs.get', cup.customerJobId === null ? null : { key: cup.customerJobId }).value
   const panel = useAnswer('panels.get', cup.panelId === null ? null : { key: cup.panelId }).value
+  // a job says over what and how many coats; the panel it came from may have been sprayed otherwise
+  const isWaiting = cup.customerJobId !== null && !job
   const formula = job?.job.formula
+  const over = isWaiting ? null : (formula ?? { ground: panel?.summary.ground ?? '', coats: panel?.summary.coatsTo })
   const [first, ...others] = overPourInWords(rest, bench.measuring, words.decimal)
   return (
     <>
@@ -20,8 +23,8 @@ export function OverPour({ rest, bench, words, cup }: { rest: RestOfCup; bench: 
       <ColourEffect
         mixture={cup.mixture}
         poured={rest.keepGoing?.mixture ?? null}
-        ground={formula?.ground ?? panel?.summary.ground ?? ''}
-        coats={formula?.coats ?? panel?.summary.coatsTo ?? null}
+        ground={over?.ground ?? ''}
+        coats={over?.coats ?? null}
         what="Leaving it"
       />
     </>

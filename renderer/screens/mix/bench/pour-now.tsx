@@ -1,12 +1,13 @@
 import { type CSSProperties, useEffect, useRef } from 'react'
 import { useShallow } from 'zustand/react/shallow'
+import { inOunces, sayStep } from '../../../../shared-core/mix/cup/say-amounts.ts'
 import { compare, toNumber, zero } from '../../../../shared-core/mix/rational.ts'
 import { formatShort } from '../../../../shared-core/mix/units.ts'
 import type { Cup } from '../../../../shared-core/records/cup.ts'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { atCup, changeAtCup, useBench } from '../../../state/mix-bench.ts'
 import { useStore } from '../../../state/store.ts'
-import { inOunces, sayStep, wordingOf } from '../say-amounts.ts'
+import { wordingOf } from '../say-amounts.ts'
 import { BenchHeading } from './bench-heading.tsx'
 import { OverPour } from './over-pour.tsx'
 import { backOne, batchOf, leaveIt, pourNow, takeBack, toHeading } from './pour.ts'
@@ -28,8 +29,7 @@ export function PourNow({ bench, step, cup, materials }: Props) {
   const field = useTypedAnywhere()
   const isShown = meaning === 'total'
   const amount = sayStep(rest.toPour, step.step, words.decimal)
-  const digits = cup.measure.dropMl === null ? cup.measure.step : cup.measure.dropMl
-  const target = isShown ? sayStep(step.after, digits, words.decimal) : amount
+  const target = isShown ? sayStep(step.after, cup.measure.step, words.decimal) : amount
   const onIt = cup.measure.by === 'mass' ? 'on the scale' : 'in the cup'
   const said = step.apart ? 'weighed apart' : isShown ? onIt : `${onIt}, from zero`
   const next = nextName(bench, step)
@@ -61,7 +61,7 @@ export function PourNow({ bench, step, cup, materials }: Props) {
             </b>
             {step.drops === null ? '' : ` (${step.drops} drops)`}
             {isShown && compare(step.before, zero) > 0
-              ? ` to the ${sayStep(step.before, digits, words.decimal)} ${unit} there`
+              ? ` to the ${sayStep(step.before, cup.measure.step, words.decimal)} ${unit} there`
               : ''}
           </p>
         )}
@@ -194,7 +194,7 @@ function Left({ step, cup, materials, isOver }: Omit<Props, 'bench'> & { isOver:
         Back one
       </button>
       {step.rest.topUp ? (
-        <button type="button" className="btn" onClick={() => leaveIt(cup, step)}>
+        <button type="button" className="btn" onClick={() => void leaveIt(cup, step, materials)}>
           Leave it so
         </button>
       ) : null}

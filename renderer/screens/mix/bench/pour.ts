@@ -1,10 +1,10 @@
 import { add, fromNumber, toNumber, zero } from '../../../../shared-core/mix/rational.ts'
+import { onShelf } from '../../../../shared-core/mix/shelf-facts.ts'
 import type { Cup } from '../../../../shared-core/records/cup.ts'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { act } from '../../../state/asking.ts'
 import { atCup, changeAtCup, useBench } from '../../../state/mix-bench.ts'
 import { useStore } from '../../../state/store.ts'
-import { onShelf } from '../shelf-facts.ts'
 import { type Bench, type BenchStep, benchOf, type PourStep } from './reckon/bench-steps.ts'
 import { readTyped } from './reckon/typed-reading.ts'
 
@@ -39,11 +39,12 @@ async function write(
   step: PourStep,
   poured: number | null,
   materials: readonly Material[],
+  accepted = false,
 ): Promise<boolean> {
   if (useBench.getState().busy) return false
   useBench.setState({ busy: true })
   const batch = batchOf(step, useBench.getState().batches, materials)
-  const done = await act('cups.pour', { cupId: cup.id, lineId: step.id, poured, batch })
+  const done = await act('cups.pour', { cupId: cup.id, lineId: step.id, poured, accepted, batch })
   useBench.setState({ busy: false })
   if (!done) return false
   keepCup(done.cup)
@@ -70,16 +71,14 @@ export async function pourNow(cup: Cup, materials: readonly Material[], leave = 
   if (read.kind === 'none' && step.done) {
     const { batches } = useBench.getState()
     const isNamed = step.line.poured !== null && batchOf(step, batches, materials) !== step.line.batch
-    if (isNamed) await write(cup, step, step.line.poured, materials)
+    if (isNamed) await write(cup, step, step.line.poured, materials, step.line.accepted)
     return useBench.setState({ at: null, typed: '' })
   }
   const exact =
     read.kind === 'read'
       ? read.poured
       : add(step.line.poured === null ? zero : fromNumber(step.line.poured), step.rest.toPour)
-  if (!(await write(cup, step, toNumber(exact), materials))) return
-  const others = kept.accepted.filter((id) => id !== step.id)
-  changeAtCup(cup.id, { accepted: leave ? [...others, step.id] : others })
+  await write(cup, step, toNumber(exact), materials, leave)
 }
 
 /** The step before the one that is shown; nothing is taken back yet. */
@@ -93,16 +92,10 @@ export function backOne(cup: Cup, materials: readonly Material[]): void {
 
 /** Nothing of it was poured after all. */
 export async function takeBack(cup: Cup, step: PourStep, materials: readonly Material[]): Promise<void> {
-  const kept = atCup(useBench.getState(), cup.id)
-  if (await write(cup, step, null, materials)) {
-    changeAtCup(cup.id, { accepted: kept.accepted.filter((id) => id !== step.id) })
-  }
+  await write(cup, step, null, materials)
 }
 
 /** Leaves a line as it was poured, too little or too much. */
-export function leaveIt(cup: Cup, step: PourStep): void {
-  const { accepted } = atCup(useBench.getState(), cup.id)
-  changeAtCup(cup.id, { accepted: [...accepted.filter((id) => id !== step.id), step.id] })
-  useBench.setState({ at: null, typed: '' })
-  toHeading()
+export async function leaveIt(cup: Cup, step: PourStep, materials: readonly Material[]): Promise<void> {
+  await write(cup, step, step.line.poured, materials, true)
 }

@@ -1,15 +1,17 @@
 import { useState } from 'react'
+import { sayAsked, sayStep } from '../../../../shared-core/mix/cup/say-amounts.ts'
 import { isCatalysed } from '../../../../shared-core/mix/safety/materials-in.ts'
+import { potLifeOf } from '../../../../shared-core/mix/shelf-facts.ts'
 import { usualStandMin } from '../../../../shared-core/mix/spray/clocks.ts'
 import type { Cup } from '../../../../shared-core/records/cup.ts'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { NumberField } from '../../../parts/number-field.tsx'
+import { sayTime } from '../../../parts/say-time.ts'
 import { act } from '../../../state/asking.ts'
 import { useBench } from '../../../state/mix-bench.ts'
 import { useStore } from '../../../state/store.ts'
-import { sayAsked, sayStep, wordingOf } from '../say-amounts.ts'
-import { potLifeOf } from '../shelf-facts.ts'
+import { wordingOf } from '../say-amounts.ts'
 import { BenchHeading } from './bench-heading.tsx'
 import { backOne } from './pour.ts'
 import type { Bench } from './reckon/bench-steps.ts'
@@ -123,7 +125,9 @@ export function RecordStep({ bench, cup, materials }: { bench: Bench; cup: Cup; 
         {hardens
           ? potLifeMin === null
             ? 'It hardens: its pot life stands in the data sheet. '
-            : 'Pot life is counted from now: take off what has passed since the hardener went in. '
+            : cup.hardenerAt === null
+              ? 'Pot life is counted from now. '
+              : `Pot life is counted from ${sayTime(cup.hardenerAt, settings)}, when the hardener was written down. `
           : ''}
       </p>
       <div className="bench-acts bench-last">

@@ -1,4 +1,5 @@
 import { stepsIn } from '../../../../shared-core/mix/cup/measuring.ts'
+import { sayStep } from '../../../../shared-core/mix/cup/say-amounts.ts'
 import { fromNumber } from '../../../../shared-core/mix/rational.ts'
 import type { SafetyCaution } from '../../../../shared-core/mix/safety/cautions.ts'
 import { usualStandMin } from '../../../../shared-core/mix/spray/clocks.ts'
@@ -11,7 +12,7 @@ import { Caution } from '../../../parts/caution.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { SmallTriangle } from '../../../parts/icons.tsx'
 import { useBench } from '../../../state/mix-bench.ts'
-import { sayStep, useWording, type Wording } from '../say-amounts.ts'
+import { useWording, type Wording } from '../say-amounts.ts'
 import type { Bench, BenchStep } from './reckon/bench-steps.ts'
 import { cautionsByStep } from './reckon/cautions-here.ts'
 
@@ -78,12 +79,16 @@ function amountOf(step: BenchStep, { decimal }: Wording): string {
 }
 
 function stateOf(step: BenchStep, { lines }: Bench, { measure }: Cup, { decimal }: Wording): string {
-  if (step.kind === 'record') return `${usualStandMin.least} to ${usualStandMin.most} minutes are usual for dyes`
+  if (step.kind === 'record') {
+    const isDyed = lines.some(({ kind }) => kind === 'concentrate')
+    return isDyed ? `dye stands ${usualStandMin.least} to ${usualStandMin.most} minutes` : 'and off the shelf'
+  }
   if (step.kind === 'strain') {
     return step.done ? 'done' : lines.some(({ kind }) => kind === 'flake') ? 'before flake goes in' : 'once all is in'
   }
-  const { rest, unit } = step
+  const { rest, unit, line } = step
   if (rest.topUp) return `${sayStep(rest.toPour, step.step, decimal)} ${unit} more`
+  if (step.done && line.accepted) return 'left as it is'
   if (step.done) return rest.over ? 'poured, more than asked' : 'poured'
   return step.apart ? 'weighed apart' : `to ${sayStep(readingOf(step), measure.step, decimal)} ${unit}`
 }

@@ -1,5 +1,5 @@
 import { formulaInShort } from '../../../../shared-core/mix/formula-words.ts'
-import { readClock } from '../../../../shared-core/mix/spray/clocks.ts'
+import { durationInWords, readClock } from '../../../../shared-core/mix/spray/clocks.ts'
 import { formatQuantity } from '../../../../shared-core/mix/units.ts'
 import type { Cup } from '../../../../shared-core/records/cup.ts'
 import { sayDay } from '../../../parts/say-numbers.ts'
@@ -54,6 +54,6 @@ export function stateOf({ status, lines, mixedAt, standUntil, potLifeUntil }: Cu
   const stand = standUntil === null ? null : readClock({ kind: 'stand', startedAt, until: standUntil }, at)
   const life = potLifeUntil === null ? null : readClock({ kind: 'pot-life', startedAt, until: potLifeUntil }, at)
   if (life?.state === 'over') return 'Pot life is over'
-  if (stand && stand.state !== 'over') return stand.words
-  return life ? life.words : 'Mixed'
+  if (stand && stand.state !== 'over') return `Stands: ${durationInWords(stand.remainingS)}`
+  return life ? `Pot life: ${durationInWords(life.remainingS)} left` : 'Mixed'
 }

@@ -1,7 +1,11 @@
 import { useState } from 'react'
+import { cupLabelOf } from '../../../../shared-core/label/cup/from-cup.ts'
+import { inPouringOrder } from '../../../../shared-core/mix/cup/pouring-order.ts'
+import { sayAsked, sayStep } from '../../../../shared-core/mix/cup/say-amounts.ts'
 import { formulaInWords } from '../../../../shared-core/mix/formula-words.ts'
 import { cautionsFor } from '../../../../shared-core/mix/safety/cautions.ts'
 import { isCatalysed } from '../../../../shared-core/mix/safety/materials-in.ts'
+import { cautionKinds } from '../../../../shared-core/mix/shelf-facts.ts'
 import { type Clock, readClock } from '../../../../shared-core/mix/spray/clocks.ts'
 import type { Cup } from '../../../../shared-core/records/cup.ts'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
@@ -18,9 +22,7 @@ import { go, goBack, type MixFrom } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
 import { useNow } from '../../../state/use-now.ts'
 import { CupLabelDialog } from '../../sheet/cup-label-dialog.tsx'
-import { inPouringOrder } from '../bench/reckon/bench-steps.ts'
-import { sayAsked, sayClock, sayStep, wordingOf } from '../say-amounts.ts'
-import { cautionKinds } from '../shelf-facts.ts'
+import { sayClock, wordingOf } from '../say-amounts.ts'
 import { clocksOf } from './cup-clocks.ts'
 
 /** A cup that is mixed: its clocks, what spraying asks for, what was poured, its label. */
@@ -146,20 +148,14 @@ function OneClock({ clock, now }: { clock: Clock; now: number }) {
 
 function Label({ cup, onClose }: { cup: Cup; onClose: () => void }) {
   const panel = useAnswer('panels.get', cup.panelId === null ? null : { key: cup.panelId })
-  if (cup.panelId !== null && !panel.value && !panel.error) return null
-  const at = cup.mixedAt ?? cup.startedAt
-  const life = cup.potLifeUntil === null ? null : Math.round((Date.parse(cup.potLifeUntil) - Date.parse(at)) / 60_000)
+  const shelf = useAnswer('materials.list', {}).value
+  if (!shelf || (cup.panelId !== null && !panel.value && !panel.error)) return null
+  const looked = shelf.materials.flatMap(({ id, isocyanate }) =>
+    isocyanate === null ? [] : [[id, isocyanate] as const],
+  )
   return (
     <CupLabelDialog
-      cup={{
-        code: cup.code,
-        about: cup.title,
-        mixture: cup.mixture,
-        mixedAt: at,
-        mixedBy: cup.mixedBy,
-        potLifeMin: life !== null && life > 0 ? life : null,
-        panelCode: panel.value?.panel.code ?? null,
-      }}
+      cup={{ ...cupLabelOf(cup, panel.value?.panel.code ?? null), isocyanates: Object.fromEntries(looked) }}
       hardens={isCatalysed(cup.mixture) || cup.potLifeUntil !== null}
       onClose={onClose}
     />

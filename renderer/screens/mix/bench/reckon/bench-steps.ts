@@ -7,6 +7,7 @@ import {
   restOfCup,
 } from '../../../../../shared-core/mix/cup/over-pour.ts'
 import { usualFill, type Vessel } from '../../../../../shared-core/mix/cup/pour-plan.ts'
+import { inPouringOrder } from '../../../../../shared-core/mix/cup/pouring-order.ts'
 import {
   add,
   compare,
@@ -16,9 +17,9 @@ import {
   toNumber,
   zero,
 } from '../../../../../shared-core/mix/rational.ts'
+import { densityFrom } from '../../../../../shared-core/mix/shelf-facts.ts'
 import type { Cup, CupLine } from '../../../../../shared-core/records/cup.ts'
 import type { Material } from '../../../../../shared-core/records/mixture.ts'
-import { densityFrom } from '../../shelf-facts.ts'
 
 export type PourStep = {
   kind: 'pour'
@@ -55,30 +56,14 @@ export type Bench = {
   next: BenchStep
 }
 
-/** Flake would stay in the strainer: it is poured after it. */
-export const inPouringOrder = (lines: readonly CupLine[]): CupLine[] => [
-  ...lines.filter(({ kind }) => kind !== 'flake'),
-  ...lines.filter(({ kind }) => kind === 'flake'),
-]
-
 export const vesselOf = ({ cupMl }: Pick<Cup, 'cupMl'>): Vessel | null =>
   cupMl === null ? null : { cupMl: fromNumber(cupMl), fill: usualFill }
 
-/** A line that was left as it was poured is right as it is. */
-export const pouringOf = (lines: readonly CupLine[], accepted: readonly string[]): PouringLine[] =>
-  pouringLines(lines).map((line, at) =>
-    line.poured && accepted.includes(lines[at]!.id) ? { ...line, amount: line.poured } : line,
-  )
-
 /** What is done of a cup and what comes next, from what was poured alone. */
-export function benchOf(
-  cup: Cup,
-  materials: readonly Material[],
-  { done, accepted }: { done: readonly string[]; accepted: readonly string[] },
-): Bench {
+export function benchOf(cup: Cup, materials: readonly Material[], { done }: { done: readonly string[] }): Bench {
   const measuring: Measuring = cup.measure
   const lines = inPouringOrder(cup.lines)
-  const pouring = pouringOf(lines, accepted)
+  const pouring = pouringLines(lines)
   const rest = restOfCup(pouring, measuring, vesselOf(cup), densityFrom(materials))
   const isApart = ({ powder }: CupLine) => powder && measuring.by === 'volume'
   const inCup = sum(pouring.filter((_, at) => !isApart(lines[at]!)).map(({ poured }) => poured ?? zero))

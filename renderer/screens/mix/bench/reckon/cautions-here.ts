@@ -1,6 +1,12 @@
-import { cautionsFor, type SafetyCaution } from '../../../../../shared-core/mix/safety/cautions.ts'
-import type { Material, MaterialKind } from '../../../../../shared-core/records/mixture.ts'
-import { cautionKinds } from '../../shelf-facts.ts'
+import {
+  cautionsFor,
+  type Ingredient,
+  namesIsocyanates,
+  type SafetyCaution,
+} from '../../../../../shared-core/mix/safety/cautions.ts'
+import { cautionKinds } from '../../../../../shared-core/mix/shelf-facts.ts'
+import { isPowder } from '../../../../../shared-core/mix/stock.ts'
+import type { Material } from '../../../../../shared-core/records/mixture.ts'
 import type { Bench, BenchStep } from './bench-steps.ts'
 
 /** Each caution of mixing once, at the first step that it is about; spraying speaks at the last. By step. */
@@ -9,19 +15,19 @@ export function cautionsByStep({ steps, lines }: Bench, materials: readonly Mate
     lines.map(({ materialId, name, kind }) => ({ id: materialId, name, kind })),
     materials,
   )
-  const kindOf = (step: BenchStep): MaterialKind | null =>
-    step.kind === 'pour' ? (kinds[lines.findIndex(({ id }) => id === step.id)]?.kind ?? null) : null
-  const first = (is: (kind: MaterialKind) => boolean): string | undefined =>
+  const pouredAt = (step: BenchStep): Ingredient | null =>
+    step.kind === 'pour' ? (kinds[lines.findIndex(({ id }) => id === step.id)] ?? null) : null
+  const first = (is: (poured: Ingredient) => boolean): string | undefined =>
     steps.find((step) => {
-      const kind = kindOf(step)
-      return kind !== null && is(kind)
+      const poured = pouredAt(step)
+      return poured !== null && is(poured)
     })?.id
-  const isPowder = (kind: MaterialKind) => kind === 'pearl' || kind === 'flake'
   const places: Record<string, string | undefined> = {
-    'safety/isocyanates': first((kind) => kind === 'hardener'),
-    'safety/isocyanates-if-catalysed': first((kind) => kind === 'clear' || kind === 'sealer'),
+    'safety/isocyanates': first(namesIsocyanates),
+    'safety/hardener-free': first(({ kind }) => kind === 'hardener'),
+    'safety/isocyanates-if-catalysed': first(({ kind }) => kind === 'clear' || kind === 'sealer'),
     'safety/powder': first(isPowder),
-    'safety/vapour': first((kind) => !isPowder(kind)),
+    'safety/vapour': first((poured) => !isPowder(poured)),
     'safety/rags': steps.find(({ kind }) => kind === 'strain')?.id,
   }
   const found = new Map<string, SafetyCaution[]>()

@@ -7,9 +7,9 @@ import {
   toNumber,
   zero,
 } from '../../../../../shared-core/mix/rational.ts'
+import { densityFrom } from '../../../../../shared-core/mix/shelf-facts.ts'
 import type { Cup } from '../../../../../shared-core/records/cup.ts'
 import type { Material } from '../../../../../shared-core/records/mixture.ts'
-import { densityFrom } from '../../shelf-facts.ts'
 import type { Bench, BenchStep } from './bench-steps.ts'
 
 export type Levels = {

@@ -1,10 +1,10 @@
 import { Refusal } from '../../../../../shared-core/contract/refusal.ts'
 import { pouredFromReading, type RestOfCup, restOfCup } from '../../../../../shared-core/mix/cup/over-pour.ts'
 import { add, compare, fromNumber, type Rational, zero } from '../../../../../shared-core/mix/rational.ts'
+import { densityFrom } from '../../../../../shared-core/mix/shelf-facts.ts'
 import { parseQuantity } from '../../../../../shared-core/mix/units.ts'
 import type { Cup } from '../../../../../shared-core/records/cup.ts'
 import type { Material } from '../../../../../shared-core/records/mixture.ts'
-import { densityFrom } from '../../shelf-facts.ts'
 import { type Bench, type PourStep, vesselOf } from './bench-steps.ts'
 
 export type Reading =

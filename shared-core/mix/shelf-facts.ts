@@ -1,8 +1,9 @@
-import { sameMaterial } from '../../../shared-core/mix/cup/contents.ts'
-import type { DensityOf } from '../../../shared-core/mix/quantities.ts'
-import { materialsIn } from '../../../shared-core/mix/safety/materials-in.ts'
-import type { SolidsOf } from '../../../shared-core/mix/surface/solids.ts'
-import type { Material, MaterialKind, MaterialRef, Mixture } from '../../../shared-core/records/mixture.ts'
+import type { Material, MaterialRef, Mixture } from '../records/mixture.ts'
+import { sameMaterial } from './cup/contents.ts'
+import type { DensityOf } from './quantities.ts'
+import type { Ingredient } from './safety/cautions.ts'
+import { materialsIn } from './safety/materials-in.ts'
+import type { SolidsOf } from './surface/solids.ts'
 
 /** What the shelf knows of the materials in a mixture. */
 
@@ -23,19 +24,12 @@ export const solidsFrom =
 export const namedOnce = (mixture: Mixture): MaterialRef[] =>
   materialsIn(mixture).filter((each, at, all) => all.findIndex((other) => sameMaterial(other, each)) === at)
 
-/**
- * Kinds as cautions go by them: a data sheet that names isocyanates counts as a hardener, and a hardener whose data sheet
- * names none is one no longer.
- */
+/** What cautions go by: kinds, and what the shelf was told of their safety data sheets. */
 export const cautionKinds = (
   refs: readonly MaterialRef[],
   materials: readonly Material[],
-): { kind: MaterialKind; name: string }[] =>
-  refs.map((ref) => {
-    const named = onShelf(materials, ref)?.isocyanate ?? null
-    if (named === true) return { kind: 'hardener', name: ref.name }
-    return { kind: named === false && ref.kind === 'hardener' ? 'other' : ref.kind, name: ref.name }
-  })
+): (Ingredient & { name: string })[] =>
+  refs.map((ref) => ({ kind: ref.kind, name: ref.name, isocyanate: onShelf(materials, ref)?.isocyanate ?? null }))
 
 /** The shortest pot life of what is in it, in minutes; null: nothing hardens, or nobody said. */
 export function potLifeOf(refs: readonly MaterialRef[], materials: readonly Material[]): number | null {

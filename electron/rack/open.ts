@@ -65,9 +65,9 @@ export async function openRack(folder: string, options: Options = {}): Promise<R
     const lock = await takeLock(folder)
     let raw: Database.Database | undefined
     try {
-      for (const name of ['photos', 'renditions', 'backups'])
+      for (const name of ['photos', 'data-sheets', 'renditions', 'backups'])
         if (await mkdir(join(folder, name), { recursive: true })) await syncFolder(folder)
-      for (const name of ['photos', 'backups']) await sweepHalfDone(join(folder, name))
+      for (const name of ['photos', 'data-sheets', 'backups']) await sweepHalfDone(join(folder, name))
       raw = connect(databaseOf(folder))
       const db = builder(raw)
       const found = raw.pragma('quick_check(1)', { simple: true })

@@ -108,7 +108,8 @@ export function makeCurrentRack(
 
 /** What a rack's own folder holds; the folder itself may have been the user's, and stays, empty as it was. */
 async function removeUnfinished(folder: string): Promise<void> {
-  for (const name of ['rack.sqlite', 'rack.sqlite-wal', 'rack.sqlite-shm', 'photos', 'renditions', 'backups'])
+  const folders = ['photos', 'data-sheets', 'renditions', 'backups']
+  for (const name of ['rack.sqlite', 'rack.sqlite-wal', 'rack.sqlite-shm', ...folders])
     await rm(join(folder, name), { recursive: true, force: true })
 }
 

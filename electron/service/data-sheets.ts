@@ -1,11 +1,13 @@
 import { copyFile, open, stat } from 'node:fs/promises'
-import { basename } from 'node:path'
+import { basename, join } from 'node:path'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Material } from '../../shared-core/records/mixture.ts'
 import type { Rack } from '../rack/open.ts'
 import { pathByHash, storeByHash } from '../rack/photo-store.ts'
+import { isDiskFull } from '../rack/refusals.ts'
 import type { Context } from './context.ts'
 import { dropStaged } from './link/app-folder.ts'
+import { confined } from './link/files.ts'
 
 /** Makers' data sheets, kept in the rack as they came. */
 
@@ -88,12 +90,17 @@ export async function openDataSheet(
     throw new Refusal('file/unreadable', `${name} has no data sheet.`, 'Attach it on the shelf.')
   }
   const extension = dataSheetFile.name.split('.').at(-1) ?? 'pdf'
-  const kept = pathByHash(rack.folder, 'data-sheets', dataSheetFile.sha256, extension)
+  // a rack may come from anywhere: neither its names nor a link in it lead out of its folder, or to another kind of file
+  const kept = await confined(
+    join(rack.folder, 'data-sheets'),
+    pathByHash(rack.folder, 'data-sheets', dataSheetFile.sha256, extension),
+  )
   try {
-    const documentId = await context.documents.add(dataSheetFile.name, (path) => copyFile(kept, path))
+    if (!kept || (await kindOf(kept.path)) !== extension) throw unreadable()
+    const documentId = await context.documents.add(dataSheetFile.name, (path) => copyFile(kept.path, path))
     return { documentId, fileName: dataSheetFile.name }
-  } catch {
-    throw unreadable()
+  } catch (error) {
+    throw isDiskFull(error) ? error : unreadable()
   }
 }
 

@@ -64,8 +64,16 @@ const badInput = (what: string) =>
 function inWords(error: z.ZodError): string {
   return error.issues
     .slice(0, 3)
-    .map(({ path, message }) => (path.length > 0 ? `${path.join('.')}: ${message}.` : `${message}.`))
+    .map((issue) => (issue.path.length > 0 ? `${issue.path.join('.')}: ${sayIssue(issue)}.` : `${sayIssue(issue)}.`))
     .join(' ')
+}
+
+/** What is wrong with words that are typed too long, or not at all, as a painter would say it. */
+function sayIssue(issue: z.core.$ZodIssue): string {
+  if (issue.code === 'too_big' && issue.origin === 'string')
+    return `longer than the ${issue.maximum} characters it may have`
+  if (issue.code === 'too_small' && issue.origin === 'string') return 'nothing is written'
+  return issue.message
 }
 
 export const answerTo = async (

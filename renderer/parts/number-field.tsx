@@ -12,7 +12,10 @@ type Props = {
   digits?: number
 }
 
-/** A plain number typed with comma or point; empty is null. What cannot be a number stays on screen and is marked. */
+/**
+ * A plain number typed with comma or point; empty is null. What cannot be a number stays on screen and is marked: what
+ * may be typed, and what counts until then, stands above it.
+ */
 export function NumberField({ label, value, onValue, min = -Infinity, max = Infinity, digits = 3 }: Props) {
   const sign = useStore((s) => decimalSign(s.settings))
   const [text, setText] = useState(value === null ? '' : formatShort(value, digits, sign))
@@ -24,18 +27,16 @@ export function NumberField({ label, value, onValue, min = -Infinity, max = Infi
     // a change from elsewhere (a button, undo) is shown; what is being typed stays as it is typed
     if (parsed !== value) setText(value === null ? '' : formatShort(value, digits, sign))
   }
+  const say = (figure: number) => formatShort(figure, 3, sign)
+  const range = `${Number.isFinite(min) ? ` from ${say(min)}` : ''}${Number.isFinite(max) ? ` to ${say(max)}` : ''}`
+  const until = value === null ? '' : `; until then ${formatShort(value, digits, sign)}`
   return (
     <label className="field">
-      <span>{label}</span>
+      <span>{bad ? `${label}: a number${range}${until}` : label}</span>
       <input
         className="input"
         inputMode="decimal"
         aria-invalid={bad}
-        title={
-          bad
-            ? `A number${Number.isFinite(min) ? ` from ${min}` : ''}${Number.isFinite(max) ? ` to ${max}` : ''}`
-            : undefined
-        }
         value={text}
         onChange={(event) => {
           setText(event.target.value)

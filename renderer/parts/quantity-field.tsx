@@ -9,10 +9,12 @@ type Props = {
   /** mm, mL, g, kPa or °C; null is unknown */
   value: number | null
   onValue: (value: number | null) => void
+  /** The least and the most that is taken, as `value`; what is outside is marked, and the range is said. */
+  limits?: { from: number; to: number }
 }
 
 /** A quantity typed in any unit ("16 psi", "1,1 bar"), shown in the user's own. Leaving the field shows what was understood; an empty one, what a bare figure is taken for. */
-export function QuantityField({ label, measure, value, onValue }: Props) {
+export function QuantityField({ label, measure, value, onValue, limits }: Props) {
   const system = useStore((s) => (usesUsUnits(s.settings) ? 'us' : 'metric'))
   const decimal = useStore((s) => decimalSign(s.settings))
   const shown = value === null ? '' : formatQuantity(value, measure, system, decimal)
@@ -22,10 +24,19 @@ export function QuantityField({ label, measure, value, onValue }: Props) {
     if (!typing) setText(shown)
   }, [shown, typing])
   const read = text.trim() === '' ? null : parseQuantity(text, measure, system)
-  const bad = typing && read !== null && !read.ok
+  const say = (figure: number) => formatQuantity(figure, measure, system, decimal)
+  const isOutside = read?.ok && limits !== undefined && (read.value < limits.from || read.value > limits.to)
+  const wrong = !typing
+    ? null
+    : isOutside
+      ? `from ${say(limits.from)} to ${say(limits.to)}${value === null ? '' : `; until then ${shown}`}`
+      : read?.ok === false
+        ? `${read.remedy.charAt(0).toLowerCase()}${read.remedy.slice(1)}`
+        : null
+  const bad = wrong !== null
   return (
     <label className="field">
-      <span>{bad && read && !read.ok ? read.remedy : label}</span>
+      <span>{bad ? `${label}: ${wrong}` : label}</span>
       <input
         className="input"
         value={text}

@@ -77,6 +77,7 @@ export function TypedColourForm({ onSubmit, submitLabel, nameField, onCancel }: 
         autoComplete="off"
         placeholder={hint}
         value={texts[at]}
+        maxLength={200}
         aria-invalid={wrong?.at === at}
         aria-describedby={wrong?.at === at ? `${id}-wrong` : undefined}
         onChange={(event) => setTexts({ ...texts, [at]: event.target.value })}

@@ -6,16 +6,19 @@ import { act, refreshRack, useAnswer } from './asking.ts'
 import { useStore } from './store.ts'
 
 /*
- * What is typed into a job shows at once and is stored when the typing rests. Only the fields that were changed are sent,
- * on top of the job as it is then: what another window or undo changed meanwhile is kept. Until it is stored it is also
+ * What is typed into a job shows at once and is stored when the typing rests, together with what it was typed over: what
+ * another window or undo changed meanwhile is kept, in lists too. Until it is stored it is also
  * kept on this computer, so that a reload loses nothing.
  */
 
 /** What a screen may change of a job. */
 export type JobChange = Partial<Omit<CustomerJob, 'id' | 'code' | 'createdAt'>>
 type Field = keyof JobChange
-/** `typed`: to be sent. A number: stored; shown until an answer of this revision or a later one is there. */
-type Held = { value: unknown; state: 'typed' | 'sending' | number }
+/**
+ * `typed`: to be sent. A number: stored; shown until an answer of this revision or a later one is there. `from`: what was
+ * stored when the typing began; absent where that is not known.
+ */
+type Held = { value: unknown; state: 'typed' | 'sending' | number; from?: unknown }
 type HeldByField = Record<string, Held>
 
 export const useJobEdits = create<{ held: Record<string, HeldByField>; failed: Record<string, boolean> }>(() => ({
@@ -37,12 +40,34 @@ function setHeld(jobId: string, held: HeldByField): void {
   useJobEdits.setState((s) => ({ held: { ...s.held, [jobId]: held } }))
   const unsent = Object.entries(held).filter(([, each]) => typeof each.state !== 'number')
   if (unsent.length === 0) localStorage.removeItem(keyOf(jobId))
-  else localStorage.setItem(keyOf(jobId), JSON.stringify(unsent.map(([field, { value }]) => [field, value])))
+  else localStorage.setItem(keyOf(jobId), JSON.stringify(unsent.map(([field, each]) => asKept(field, each))))
 }
 
-function hold(jobId: string, fields: readonly (readonly [string, unknown])[]): void {
-  const typed = fields.map(([field, value]) => [field, { value, state: 'typed' } satisfies Held] as const)
-  setHeld(jobId, { ...heldOf(jobId), ...Object.fromEntries(typed) })
+type Kept = readonly [field: string, value: unknown, from?: unknown]
+const asKept = (field: string, { value, from }: Held): Kept =>
+  from === undefined ? [field, value] : [field, value, from]
+
+/** The job as it was stored when it was last asked for. */
+function storedJob(jobId: string): CustomerJob | undefined {
+  const answers = Object.entries(useStore.getState().answers).filter(([key]) => key.startsWith('customerJobs.get '))
+  const jobs = answers.flatMap(([, { value, revision }]) => {
+    const job = (value as ShownJob | undefined)?.job
+    return job?.id === jobId ? [{ job, revision }] : []
+  })
+  return jobs.toSorted((a, b) => b.revision - a.revision)[0]?.job
+}
+
+function hold(jobId: string, fields: readonly Kept[]): void {
+  const held = heldOf(jobId)
+  const stored = storedJob(jobId)
+  const typed = fields.map(([field, value, began]): [string, Held] => {
+    const before = held[field]
+    // what is typed on was typed over what was stored at first
+    const isGoingOn = before !== undefined && typeof before.state !== 'number'
+    const from = began ?? (isGoingOn ? before.from : stored?.[field as Field])
+    return [field, from === undefined ? { value, state: 'typed' } : { value, state: 'typed', from }]
+  })
+  setHeld(jobId, { ...held, ...Object.fromEntries(typed) })
 }
 
 /** Changes fields of a job; stored when the typing rests, or by `flushJob`. */
@@ -88,7 +113,7 @@ export async function flushJob(jobId: string): Promise<boolean> {
   if (waiting.length === 0) return true
   underway.add(jobId)
   const sending = Object.fromEntries(
-    waiting.map(([field, { value }]) => [field, { value, state: 'sending' } satisfies Held]),
+    waiting.map(([field, each]) => [field, { ...each, state: 'sending' } satisfies Held]),
   )
   setHeld(jobId, { ...heldOf(jobId), ...sending })
   const stored = await store(jobId, waiting)
@@ -110,13 +135,10 @@ async function store(jobId: string, waiting: readonly (readonly [string, Held])[
     const newest = await act('customerJobs.get', { key: jobId })
     if (!newest) return false
     const { createdAt: _, ...job } = newest.job
-    const change = Object.fromEntries(fields.map(([field, { value }]) => [field, value])) as JobChange
-    // what was sprayed is recorded by itself
-    const parts = change.parts?.map((part) => ({
-      ...part,
-      sprayed: job.parts.find(({ id }) => id === part.id)?.sprayed ?? null,
-    }))
-    if (!(await act('customerJobs.save', { draft: { ...job, ...change, ...(parts ? { parts } : {}) } }))) return false
+    const known = fields.filter(([field, { from }]) => from !== undefined && isWhole(field, from))
+    const draft = withFields(job, Object.fromEntries(fields.map(([field, { value }]) => [field, value])))
+    const from = withFields(job, Object.fromEntries(known.map(([field, each]) => [field, each.from])))
+    if (!(await act('customerJobs.save', { draft, from }))) return false
   }
   for (const [field, { value }] of waiting) {
     if (!field.startsWith(sprayedOf)) continue
@@ -125,6 +147,15 @@ async function store(jobId: string, waiting: readonly (readonly [string, Held])[
     if (!(await act('customerJobs.recordSprayed', { customerJobId: jobId, partId, sprayed }))) return false
   }
   return true
+}
+
+/** What was sprayed is recorded by itself, and left as it is here. */
+function withFields(job: Omit<CustomerJob, 'createdAt'>, change: JobChange): Omit<CustomerJob, 'createdAt'> {
+  const parts = change.parts?.map((part) => ({
+    ...part,
+    sprayed: job.parts.find(({ id }) => id === part.id)?.sprayed ?? null,
+  }))
+  return { ...job, ...change, ...(parts ? { parts } : {}) }
 }
 
 /** The job with everything that was typed into it. */
@@ -165,7 +196,7 @@ export function useJob(key: string | null): {
 export function useKeptEdits(jobId: string): void {
   useEffect(() => {
     const kept = localStorage.getItem(keyOf(jobId))
-    if (kept !== null && heldOf(jobId) === nothingHeld) hold(jobId, JSON.parse(kept) as [string, unknown][])
+    if (kept !== null && heldOf(jobId) === nothingHeld) hold(jobId, JSON.parse(kept) as Kept[])
     void flushJob(jobId)
     const leave = () => void flushJob(jobId)
     addEventListener('pagehide', leave)

@@ -17,10 +17,14 @@ export const customerJobCalls = {
     output: z.object({ job: CustomerJob, outcomes: z.array(CheckOutcome), cups: z.array(Cup) }),
     errors: ['customer-job/absent'],
   }),
+  /**
+   * `from`: the job as it was read. What the draft leaves as it was there stays as it is kept by now, whoever changed it
+   * since, entry by entry in its lists. Left out: the job becomes what the draft says.
+   */
   'customerJobs.save': command({
-    input: z.object({ draft: CustomerJobDraft }),
+    input: z.object({ draft: CustomerJobDraft, from: CustomerJobDraft.optional() }),
     output: z.object({ job: CustomerJob }),
-    errors: ['customer-job/absent', 'panel/absent', 'reference/absent'],
+    errors: ['customer-job/absent', 'customer-job/full', 'panel/absent', 'reference/absent'],
   }),
   /** Its cups and check panels stay. */
   'customerJobs.remove': command({
@@ -32,7 +36,7 @@ export const customerJobCalls = {
   'customerJobs.addCheck': command({
     input: z.object({ customerJobId: z.string(), panelId: z.string().nullable(), note: z.string().max(1000) }),
     output: z.object({ job: CustomerJob, panelId: z.string() }),
-    errors: ['customer-job/absent', 'customer-job/no-formula', 'panel/absent'],
+    errors: ['customer-job/absent', 'customer-job/full', 'customer-job/no-formula', 'panel/absent'],
   }),
   /** What to change, from a check panel that has been read; the best first. `partIsSprayed`: coats can only be added. */
   'customerJobs.correct': query({

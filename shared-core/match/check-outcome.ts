@@ -57,16 +57,20 @@ export function judgeCheck(
     words: [`${words}.`, ...otherwise].join(' '),
     verdict,
     inOnePhoto,
-    advice: adviceFor(verdict, inOnePhoto),
+    advice: adviceFor(verdict, shouldBeTogether(candidate.reading, found.reference)),
   }
   return { outcome, pair: { check: candidate.reading, reference: found.reference } }
 }
 
-function adviceFor(verdict: CheckOutcome['verdict'], inOnePhoto: boolean): string {
-  if (!inOnePhoto) return onePhoto
+function adviceFor(verdict: CheckOutcome['verdict'], isBetterTogether: boolean): string {
+  if (isBetterTogether) return onePhoto
   if (verdict === 'doubtful') return 'Read it once more, or judge panel against reference under the customer’s light.'
   return 'Judge panel against reference under the customer’s light before you spray the part.'
 }
+
+/** A photo is in it, and not both in one: instruments have no light to share. */
+export const shouldBeTogether = (a: Reading, b: Reading): boolean =>
+  !isOnePhoto(a, b) && (a.photoId !== null || b.photoId !== null)
 
 const isOnePhoto = (a: Reading, b: Reading): boolean => a.photoId !== null && a.photoId === b.photoId
 

@@ -71,6 +71,22 @@ describe('a customer’s job', () => {
     expect((await get(service, job.id)).outcomes).toEqual([])
   })
 
+  test('is opened and printed while what it names is in the trash, and says it all again after an undo', async () => {
+    const service = await emptyShop()
+    const { panel: near } = await service.call('panels.save', { draft: draft() })
+    const candidates = [{ id: 'near', panelId: near.id, stepId: null, recipe: null, note: '' }]
+    const job = await save(service, { formula: formulaOf(3, { panelId: near.id }), candidates })
+    const { panelId } = await service.call('customerJobs.addCheck', { customerJobId: job.id, panelId: null, note: '' })
+    const before = await get(service, job.id)
+    expect(before.outcomes.map((each) => each.panelId)).toEqual([panelId])
+    for (const each of [near.id, panelId]) await service.call('panels.remove', { panelId: each })
+    const during = await get(service, job.id)
+    expect(during).toMatchObject({ job: before.job, outcomes: [] })
+    expect((await service.call('customerJobs.drawSheet', { customerJobId: job.id })).pageCount).toBeGreaterThan(0)
+    for (const _ of [near.id, panelId]) await service.call('history.undo', {})
+    expect(await get(service, job.id)).toEqual(before)
+  })
+
   test('has its cups beside it', async () => {
     const service = await emptyShop()
     const job = await save(service)

@@ -40,6 +40,13 @@ test('bad input says where', async () => {
   expect(message).toContain('name')
 })
 
+test('words that are too long are told of in words', async () => {
+  const service = await benchService()
+  const { message } = await service.refusal('rack.create', { folder: '/x', name: 'x'.repeat(5000) })
+  expect(message).toMatch(/name: longer than the \d+ characters/)
+  expect(message).not.toContain('expected')
+})
+
 test('what is nested as deeply as no formula is refused, and the service lives', async () => {
   const service = await benchService()
   await service.call('rack.create', { folder: join(service.folder, 'rack'), name: 'Deep' })

@@ -141,7 +141,7 @@ test.each(['disconnect', 'SIGTERM'])(
     expect(existsSync(join(rack, 'lock'))).toBe(true)
     if (how === 'SIGTERM') only.child.kill('SIGTERM')
     expect(await only.leave()).toBe(0)
-    expect(readdirSync(rack).toSorted()).toEqual(['backups', 'photos', 'rack.sqlite', 'renditions'])
+    expect(readdirSync(rack).toSorted()).toEqual(['backups', 'data-sheets', 'photos', 'rack.sqlite', 'renditions'])
   },
 )
 

@@ -1,5 +1,14 @@
-import { chmodSync, mkdirSync, readdirSync, readFileSync, statSync, truncateSync, writeFileSync } from 'node:fs'
-import { join } from 'node:path'
+import {
+  chmodSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs'
+import { dirname, join } from 'node:path'
 import Database from 'better-sqlite3'
 import { expect, test } from 'vitest'
 import { createRack, openRack } from '../../electron/rack/open.ts'
@@ -34,6 +43,7 @@ test('a new rack has its folders, its marks and its safety settings', async () =
   const rack = await freshRack()
   expect(readdirSync(rack.folder).toSorted()).toEqual([
     'backups',
+    'data-sheets',
     'lock',
     'photos',
     'rack.sqlite',
@@ -44,7 +54,7 @@ test('a new rack has its folders, its marks and its safety settings', async () =
   await rack.close()
   // bytes 68–71 of a database file, SQLite "Database File Format" section 1.3.15
   expect(readFileSync(join(rack.folder, 'rack.sqlite')).toString('latin1', 68, 72)).toBe('OVGR')
-  expect(readdirSync(rack.folder).toSorted()).toEqual(['backups', 'photos', 'rack.sqlite', 'renditions'])
+  expect(readdirSync(rack.folder).toSorted()).toEqual(['backups', 'data-sheets', 'photos', 'rack.sqlite', 'renditions'])
   const raw = new Database(join(rack.folder, 'rack.sqlite'), { readonly: true })
   const loose = raw
     .prepare(`select name from pragma_table_list where schema = 'main' and type = 'table' and strict = 0
@@ -173,4 +183,15 @@ test('a creation that was cut short does not stand in the way of the next', asyn
   const rack = await createRack(folder, 'Second attempt')
   expect(await rack.db.selectFrom('rack_info').select('name').executeTakeFirst()).toEqual({ name: 'Second attempt' })
   await rack.close()
+})
+
+test('half copies of photos, data sheets and backups are cleared away when a rack is opened', async () => {
+  const folder = await closedRack()
+  const halves = ['photos', 'data-sheets', 'backups'].map((name) => join(folder, name, '.1f0c.part'))
+  for (const path of halves) {
+    mkdirSync(dirname(path), { recursive: true })
+    writeFileSync(path, 'half')
+  }
+  await (await openRack(folder)).close()
+  expect(halves.filter((path) => existsSync(path))).toEqual([])
 })

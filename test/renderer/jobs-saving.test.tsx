@@ -2,7 +2,7 @@ import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { JobsPlace } from '../../renderer/screens/jobs/jobs-place.tsx'
 import { refreshRack } from '../../renderer/state/asking.ts'
-import { useJobEdits, withHeld } from '../../renderer/state/job-edits.ts'
+import { changeJob, useJobEdits, withHeld } from '../../renderer/state/job-edits.ts'
 import { useStore } from '../../renderer/state/store.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
@@ -63,6 +63,24 @@ describe('a job keeps what is typed', () => {
     await rest()
     await rest()
     expect(rack.jobs[0]).toMatchObject({ customer: 'B. Okafor', title: 'Tank only', dueOn: '2031-07-01' })
+  })
+
+  it('says over what a list was typed, so that what another window put into it meanwhile can stay', async () => {
+    await open()
+    const decided = (words: string) =>
+      ({ at: `2031-06-02T08:00:${words.length}Z`, who: 'Wren', what: 'note', panelId: null, words }) as const
+    await act(async () => changeJob('job-1', { decisions: [decided('what is mine')] }))
+    rack.jobs = [{ ...rack.jobs[0]!, decisions: [decided('what another says')] }]
+    rack.revision += 1
+    await changedElsewhere()
+    await settle()
+    await act(async () => changeJob('job-1', { decisions: [decided('what is mine'), decided('mine too')] }))
+    await rest()
+    await rest()
+    const [sent] = client.askedOf('customerJobs.save')
+    expect(sent?.draft.decisions).toEqual([decided('what is mine'), decided('mine too')])
+    expect(sent?.from?.decisions).toEqual([])
+    expect(sent?.from?.customer).toBe(sent?.draft.customer)
   })
 
   it('shows what undo brought back', async () => {

@@ -106,7 +106,7 @@ describe('the list of jobs', () => {
 
 describe('what is next', () => {
   const now = (more: Partial<Parameters<typeof stepsOf>[0]>) =>
-    stepsOf({ job: freshJob, outcomes: [], cups: [], referenceName: null, ...more }).find(
+    stepsOf({ job: freshJob, outcomes: [], cups: [], referenceName: 'Old tank', ...more }).find(
       ({ state }) => state === 'now',
     )?.id
   it('is the first step of the work that is not done', () => {
@@ -125,9 +125,14 @@ describe('what is next', () => {
       'sprayed',
     )
   })
+  it('is the reference again when it was removed, and not before that is known', () => {
+    const wanting = { ...freshJob, referenceId: 'ref', formula }
+    expect(now({ job: wanting, referenceName: null })).toBe('reference')
+    expect(now({ job: wanting, referenceName: undefined })).toBe('surface')
+  })
   it('names the panel that waits for its photo', () => {
     const outcomes = [{ ...outcome, de00: null, verdict: 'not-read' as const }]
-    const steps = stepsOf({ job: ready, outcomes, cups: [], referenceName: null })
+    const steps = stepsOf({ job: ready, outcomes, cups: [], referenceName: 'Old tank' })
     expect(steps.find(({ id }) => id === 'checks')?.says).toContain(outcome.code)
   })
 })
@@ -269,6 +274,22 @@ describe('check panels and correction', () => {
     await settle()
     expect(client.askedOf('customerJobs.correct')[0]).toMatchObject({ partIsSprayed: true })
     expect(section.querySelector('[aria-label=Cautions]')?.textContent).toContain('isocyanates')
+  })
+
+  it('accepts or refuses nothing while nobody is named', async () => {
+    open({ jobs: [{ ...ready, checks: [check] }], outcomes: [{ ...outcome, verdict: 'within' }] })
+    const host = await page()
+    const section = step(host, 'decision')
+    await type(field(section, 'Who decides'), ' ')
+    for (const words of ['Accept the colour', 'Refuse it']) await click(buttonSaying(section, words))
+    await stored()
+    expect(rack.jobs[0]).toMatchObject({ status: 'open', decisions: [] })
+    expect(section.querySelector('[role=alert]')?.textContent).toContain('Nobody is named')
+    await type(field(section, 'Who decides'), 'A. Lindqvist')
+    expect(section.querySelector('[role=alert]')).toBeNull()
+    await click(buttonSaying(section, 'Refuse it'))
+    await stored()
+    expect(rack.jobs[0]?.decisions).toMatchObject([{ what: 'refused', who: 'A. Lindqvist' }])
   })
 
   it('records a decision with name and words', async () => {

@@ -179,6 +179,19 @@ describe('a surface', () => {
     expect(client.askedOf('cups.start')[0]!.target.words).toContain('0.3 m², 4 coats, 65 % on the part: Mudguards')
   })
 
+  it('says what may be typed and what counts until then, where a figure is none', async () => {
+    const host = await showAmount(ofJob)
+    const coats = field(host, 'Coats')
+    await type(coats, '3')
+    for (const wrong of ['abc', '0', '5000']) {
+      await type(coats, wrong)
+      expect(coats.getAttribute('aria-invalid')).toBe('true')
+      expect(coats.closest('label')?.textContent).toMatch(/^Coats.*: a number from .* to .*; until then 3$/)
+    }
+    await type(coats, '2,5')
+    expect(coats.closest('label')?.textContent).toBe('Coats (a cross coat is two)')
+  })
+
   it('takes shapes and typed areas in any unit', async () => {
     const host = await showAmount(ofPanel)
     await click(buttonSaying(host, 'A surface'))

@@ -10,7 +10,7 @@ import type { Cup } from '../../shared-core/records/cup.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { FakeClient } from './fake-client.ts'
 import { type BenchRack, benchRack, byCup, candy, clear, cupOf, flaked, job, wantedOf } from './mix-rack.ts'
-import { buttonSaying, click, prepare, press, settle, show, takeDown, type } from './mounting.ts'
+import { buttonSaying, click, prepare, press, rest, settle, show, takeDown, type } from './mounting.ts'
 
 let rack: BenchRack
 let client: FakeClient
@@ -180,10 +180,8 @@ describe('poured too much', () => {
     )
     await press(' ')
     await type(reading(host), '33')
-    await vi.waitFor(async () => {
-      await settle()
-      expect(client.askedOf('cups.predictChange')).not.toEqual([])
-    })
+    await rest()
+    expect(client.askedOf('cups.predictChange')).not.toEqual([])
     for (const asked of client.askedOf('cups.predictChange'))
       expect(asked).toMatchObject({ ground: 'copper', coats: 4 })
   })
@@ -274,6 +272,23 @@ describe('clocks', () => {
     const again = await show(<Bench code="C-0001" />)
     expect([...again.querySelectorAll('.mixed-clock time')].map((time) => time.textContent)).toEqual(['Ready', '10:00'])
     expect(again.textContent).toContain('Pot life ends in 10 min. Clean the gun before it does.')
+  })
+
+  it('count the pot life from when the hardener went in', async () => {
+    vi.useFakeTimers({ toFake: ['Date', 'setInterval', 'clearInterval'], now: start })
+    const host = await bench(cupOf(wantedOf(clear, 90, byCup)))
+    await press(' ')
+    expect(rack.cups[0]!.hardenerAt).toBeNull()
+    await press(' ')
+    vi.setSystemTime(start + 20 * 60_000)
+    await press(' ')
+    expect(host.textContent).toMatch(/Pot life is counted from .+, when the hardener was written down/u)
+    expect(host.textContent).not.toContain('take off what has passed')
+    await click(buttonSaying(host, 'Done: take it off the shelf'))
+    await act(async () => useStore.setState((s) => ({ rack: { ...s.rack!, revision: 8 } })))
+    await settle()
+    // 90 minutes on the shelf's word, 20 of them gone
+    expect(host.querySelector('.mixed-clock time')?.textContent).toBe('1:10:00')
   })
 
   it('shows a badge while one runs, and tells each end once', async () => {

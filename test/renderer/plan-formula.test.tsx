@@ -76,6 +76,22 @@ describe('the formula', () => {
     ])
   })
 
+  it('a size that no cup has is marked, with what a cup may be and what counts until then', async () => {
+    const host = await showPlan()
+    const cup = host.querySelector('[aria-label="The cup"]')!
+    const size = cup.querySelector('input')!
+    await act(async () => size.focus())
+    await type(size, '300 mL')
+    await type(size, '99999 L')
+    expect(usePlan.getState().cupMl).toBe(300)
+    expect(size.getAttribute('aria-invalid')).toBe('true')
+    expect(size.closest('label')?.textContent).toBe(
+      'Size of the cup, everything poured: from 5 mL to 20000 mL; until then 300 mL',
+    )
+    await type(size, 'much')
+    expect(size.closest('label')?.textContent).toMatch(/^Size of the cup, everything poured: write it like /)
+  })
+
   it('a candy is added from the list and taken out by its cross', async () => {
     const host = await showPlan()
     await click(buttonSaying(host, 'Add a candy'))

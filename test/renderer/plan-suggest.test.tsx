@@ -129,10 +129,17 @@ describe('suggestions', () => {
     await click(
       [...host.querySelectorAll('label.check')].find((each) => each.textContent === 'gold')?.querySelector('input'),
     )
+    await click(
+      [...host.querySelectorAll('label.check')]
+        .find((each) => each.textContent === 'Mid coats may be used')
+        ?.querySelector('input'),
+    )
+    expect(host.querySelector('.plan-limits')?.textContent).toContain('Mid coats may be used.')
     await select(host, 'Carrier, from', '14')
     expect(client.askedOf('film.suggest').at(-1)?.limits).toEqual({
       ...usualLimits,
       onShelfOnly: false,
+      useMidCoats: true,
       grounds: ['bright silver', 'copper'],
       carrierFrom: 14,
       carrierTo: 14,

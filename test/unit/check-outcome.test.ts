@@ -67,9 +67,15 @@ describe('a check panel', () => {
   })
 
   it('apart from the reference asks for one picture of both', () => {
-    const { outcome } = judgeCheck(seen([read('4 coats')]), [wanted()], 4, 1)
-    expect(outcome.inOnePhoto).toBe(false)
-    expect(outcome.advice).toMatch(/^Photograph reference and check panel in one picture/)
+    const judge = (check: string | null, reference: string | null) =>
+      judgeCheck(seen([read('4 coats', { photoId: check })]), [wanted({ photoId: reference })], 4, 1).outcome
+    const asked = /^Photograph reference and check panel in one picture/
+    for (const outcome of [judge('one', 'another'), judge('one', null)]) {
+      expect(outcome.inOnePhoto).toBe(false)
+      expect(outcome.advice).toMatch(asked)
+    }
+    // two readings by an instrument gain nothing from a photo
+    expect(judge(null, null).advice).not.toMatch(asked)
   })
 
   it('is compared by what is most like: the face under clear, not the flop', () => {

@@ -194,7 +194,6 @@ describe('mid coats that a rack knows', () => {
     })
     const used = met.filter(({ uses }) => uses).map(({ nearer }) => nearer)
     expect(used.length).toBeGreaterThan(met.length / 6)
-    console.log(used.length, used.map((v) => v.toFixed(1)).join(' '))
     expect(used.filter((by) => by > 0).length).toBeGreaterThanOrEqual(0.85 * used.length)
     expect(quantile(used, 0.5)).toBeGreaterThan(0.5)
     const plain = ['candy-1', 'candy-2', 'candy-3', 'candy-4'].map((id) => {

@@ -1,6 +1,6 @@
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { type CupContents, contentsOf } from '../../shared-core/mix/cup/contents.ts'
+import { type CupContents, contentsOf, cupOf } from '../../shared-core/mix/cup/contents.ts'
 import { gaugeFor, type Measuring, roundToStep } from '../../shared-core/mix/cup/measuring.ts'
 import { batchesFor, type PourPlan, planCup, planPour, usualFill } from '../../shared-core/mix/cup/pour-plan.ts'
 import { batchesInWords, pourWarnings } from '../../shared-core/mix/cup/pour-words.ts'
@@ -133,6 +133,23 @@ describe('pour plan', () => {
     const plan = planPour(fillCup(paint, volume(210), densityOf), { by: 'mass', step: 0.1 })
     expect(plan.lines.map(({ reading }) => reading && toNumber(reading))).toEqual([19.2, 26.4, 188.4])
     expect(() => planPour(fillCup(paint, volume(210)), { by: 'mass', step: 0.1 })).toThrow('density of copper')
+  })
+
+  it('plans a line of nothing as nothing: a trace too small for a number comes back so from its record', () => {
+    const material = materialNamed('copper')
+    const content = (volumeMl: bigint) => ({
+      material,
+      path: [],
+      powder: false,
+      volumeMl: rational(volumeMl),
+      massG: null,
+    })
+    const plan = planPour(cupOf([content(50n), { ...content(0n), material: materialNamed('crimson') }]), {
+      by: 'volume',
+      step: 1,
+    })
+    expect(numbers(plan)).toEqual([50, 0])
+    expect(toNumber(plan.smallestTotal)).toBe(10)
   })
 
   it('rounds to the step, and says what became of the shares: 2.4 + 0.6 + 18 mL as 2 + 1 + 18', () => {

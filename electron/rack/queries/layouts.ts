@@ -187,8 +187,10 @@ function fitted(layout: Layout, across: number, down: number): Layout {
       ? { kind: 'round', centre: point(old.centre), radius: old.radius * scale }
       : { kind: old.kind, quad: quad(old.quad) }
   const { tiles, chart, mmPerPixel } = layout
+  // a reference that lay beside a panel once is not looked for beside the next one
+  const steps = layout.areas.filter(({ referenceId }) => referenceId === undefined)
   return {
-    areas: layout.areas.map((area) => ({ stepId: null, shape: shape(area.shape) })),
+    areas: (steps.length > 0 ? steps : layout.areas).map((area) => ({ stepId: null, shape: shape(area.shape) })),
     card: layout.card && { ...layout.card, quad: quad(layout.card.quad) },
     ...(tiles && { tiles: tiles.map((tile) => ({ ...tile, quad: quad(tile.quad) })) }),
     ...(chart && { chart: { ...chart, quad: quad(chart.quad) } }),

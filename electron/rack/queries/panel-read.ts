@@ -6,6 +6,21 @@ import { readMixtures } from './mixtures.ts'
 import { panelAbsent } from './panels.ts'
 import { asGunSetup } from './shelf.ts'
 
+/** Whole panels, in the order asked for; those that are in the trash are left out. */
+export async function readPanelsThere(db: Kysely<Tables>, ids: readonly string[]): Promise<Panel[]> {
+  const there = await db
+    .selectFrom('panel')
+    .select('id')
+    .where('id', 'in', among(ids))
+    .where('deleted_at', 'is', null)
+    .execute()
+  const known = new Set(there.map(({ id }) => id))
+  return readPanels(
+    db,
+    ids.filter((id) => known.has(id)),
+  )
+}
+
 /** Whole panels, in the order asked for. @throws Refusal `panel/absent` when one is not there */
 export async function readPanels(db: Kysely<Tables>, ids: readonly string[]): Promise<Panel[]> {
   const rows = await db

@@ -3,10 +3,11 @@ import type { Input, Output } from '../../../shared-core/contract/calls.ts'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { changesInWords } from '../../../shared-core/film/correct/changes.ts'
 import { planFormulaOf } from '../../../shared-core/film/formula-of-panel.ts'
-import type { CheckOutcome, CustomerJob } from '../../../shared-core/records/customer-job.ts'
+import { shouldBeTogether } from '../../../shared-core/match/check-outcome.ts'
+import type { CustomerJob } from '../../../shared-core/records/customer-job.ts'
 import type { PlanFormula } from '../../../shared-core/records/film.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
-import { readCustomerJob } from '../../rack/queries/customer-jobs.ts'
+import { readCustomerJob } from '../../rack/queries/bench/customer-jobs.ts'
 import { readPanel } from '../../rack/queries/panel-read.ts'
 import type { Context } from '../context.ts'
 import { filmFormula, planFormula } from '../film/plan-recipe.ts'
@@ -73,7 +74,8 @@ export async function correctJob(
       onSprayedPart: changes.every((change) => change.what === 'coats' && change.by > 0),
     }))
     const isSure = found.corrections[0]?.isSure ?? false
-    const words = [whatToDo(job, found.asItIs, corrections, { isSure, partIsSprayed, outcome }), sprayACheck].join(' ')
+    const isApart = shouldBeTogether(pair.check, pair.reference)
+    const words = [whatToDo(job, found.asItIs, corrections, { isSure, partIsSprayed, isApart }), sprayACheck].join(' ')
     return { corrections, words }
   })
 }
@@ -83,22 +85,24 @@ function whatToDo(
   { tolerance }: CustomerJob,
   asItIs: { de00: number },
   [best]: Correct['corrections'],
-  { isSure, partIsSprayed, outcome }: { isSure: boolean; partIsSprayed: boolean; outcome: CheckOutcome },
+  { isSure, partIsSprayed, isApart }: { isSure: boolean; partIsSprayed: boolean; isApart: boolean },
 ): string {
   if (!best)
     return partIsSprayed
       ? 'More coats are not expected to bring it nearer.'
       : 'No change of coats, parts or carrier is expected to come nearer than the same again.'
   const gain = `from ${asItIs.de00.toFixed(1)} to ${best.expectedDe00.toFixed(1)}`
+  const onePicture =
+    'Photograph reference and check panel in one picture first: apart, the photos’ own errors may be it.'
   if (!isSure) {
-    const surer = outcome.inOnePhoto ? 'Read it once more' : 'Photograph reference and check panel in one picture'
-    return `No change is called for: the best, ${lowerFirst(best.words)}, is expected to bring the difference ${gain}, and that gain is below its doubt. ${surer} to know more.`
+    const more = isApart ? ` ${onePicture}` : ''
+    return `No change is called for: the best, ${lowerFirst(best.words)}, is expected to bring the difference ${gain}, and that gain is below its doubt.${more}`
   }
   const reach =
     best.expectedDe00 > tolerance
       ? ' Even that is expected to stay beyond the tolerance; look in Plan for another way.'
       : ''
-  return `${best.words} is expected to bring the difference ${gain}.${reach}`
+  return `${best.words} is expected to bring the difference ${gain}.${reach}${isApart ? ` ${onePicture}` : ''}`
 }
 
 const lowerFirst = (words: string): string => words.charAt(0).toLowerCase() + words.slice(1)

@@ -8,9 +8,9 @@ import { drawPagesPdf } from '../../print/draw-pages.ts'
 import { layOutJobSheet } from '../../print/job-sheet.ts'
 import { wordingOf } from '../../print/spray-list.ts'
 import type { Rack } from '../../rack/open.ts'
-import { listCups } from '../../rack/queries/cups.ts'
-import { readCustomerJob } from '../../rack/queries/customer-jobs.ts'
-import { readPanels } from '../../rack/queries/panel-read.ts'
+import { listCups } from '../../rack/queries/bench/cups.ts'
+import { readCustomerJob } from '../../rack/queries/bench/customer-jobs.ts'
+import { readPanelsThere } from '../../rack/queries/panel-read.ts'
 import { listReferences } from '../../rack/queries/references.ts'
 import { listMaterials } from '../../rack/queries/shelf.ts'
 import type { Context } from '../context.ts'
@@ -64,5 +64,5 @@ function swatchesOf(references: readonly Reading[], judged: readonly Judged[]): 
 async function codesOf(db: Rack['db'], { formula, candidates }: CustomerJob): Promise<Map<string, string>> {
   const ids = [formula?.panelId, ...candidates.map(({ panelId }) => panelId)].filter((id) => typeof id === 'string')
   if (ids.length === 0) return new Map()
-  return new Map((await readPanels(db, ids)).map(({ id, code }) => [id, code]))
+  return new Map((await readPanelsThere(db, ids)).map(({ id, code }) => [id, code]))
 }

@@ -3,7 +3,7 @@ import { type Judged, judgeCheck } from '../../../shared-core/match/check-outcom
 import type { CustomerJob } from '../../../shared-core/records/customer-job.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import type { Rack } from '../../rack/open.ts'
-import { readPanels } from '../../rack/queries/panel-read.ts'
+import { readPanelsThere } from '../../rack/queries/panel-read.ts'
 import { listPanelReadings } from '../../rack/queries/readings.ts'
 import { getReference } from '../../rack/queries/references.ts'
 
@@ -12,7 +12,7 @@ export async function judgeChecks(db: Rack['db'], job: CustomerJob): Promise<Jud
   if (job.checks.length === 0) return []
   const references = job.referenceId === null ? [] : await referenceReadings(db, job.referenceId)
   const ids = job.checks.map(({ panelId }) => panelId)
-  const panels = new Map((await readPanels(db, ids)).map((panel) => [panel.id, panel]))
+  const panels = new Map((await readPanelsThere(db, ids)).map((panel) => [panel.id, panel]))
   const judged: Judged[] = []
   for (const { id: checkId, panelId } of job.checks) {
     const panel = panels.get(panelId)

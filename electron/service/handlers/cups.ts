@@ -4,8 +4,16 @@ import { placementOf } from '../../../shared-core/label/sheet/placement.ts'
 import { startClock } from '../../../shared-core/mix/spray/clocks.ts'
 import { drawPagesPdf } from '../../print/draw-pages.ts'
 import { layOutMixCards } from '../../print/mix-card.ts'
-import { densitiesOf, finishCup, listCups, pourLine, readCup, startCup, throwCupAway } from '../../rack/queries/cups.ts'
-import { readCustomerJob } from '../../rack/queries/customer-jobs.ts'
+import {
+  densitiesOf,
+  finishCup,
+  listCups,
+  pourLine,
+  readCup,
+  startCup,
+  throwCupAway,
+} from '../../rack/queries/bench/cups.ts'
+import { readCustomerJob } from '../../rack/queries/bench/customer-jobs.ts'
 import { panelAbsent } from '../../rack/queries/panels.ts'
 import { cardFacts } from '../cup-cards.ts'
 import type { Handlers } from '../dispatch.ts'

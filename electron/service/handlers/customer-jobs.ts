@@ -2,13 +2,13 @@ import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { CustomerJob, CustomerJobDraft } from '../../../shared-core/records/customer-job.ts'
 import type { Rack } from '../../rack/open.ts'
-import { listCups } from '../../rack/queries/cups.ts'
+import { listCups } from '../../rack/queries/bench/cups.ts'
 import {
   listCustomerJobs,
   readCustomerJob,
   removeCustomerJob,
   saveCustomerJob,
-} from '../../rack/queries/customer-jobs.ts'
+} from '../../rack/queries/bench/customer-jobs.ts'
 import { readPanel } from '../../rack/queries/panel-read.ts'
 import { savePanel } from '../../rack/queries/panels.ts'
 import { getReference } from '../../rack/queries/references.ts'
@@ -16,6 +16,7 @@ import { checkPanelDraft } from '../customer-jobs/check-panel.ts'
 import { correctJob } from '../customer-jobs/correct.ts'
 import { drawJobSheet } from '../customer-jobs/draw-sheet.ts'
 import { judgeChecks } from '../customer-jobs/judge-checks.ts'
+import { mergeDraft } from '../customer-jobs/merge-draft.ts'
 import type { Handlers } from '../dispatch.ts'
 
 /**
@@ -42,10 +43,12 @@ export const customerJobHandlers = {
       const judged = await judgeChecks(db, job)
       return { job, outcomes: judged.map(({ outcome }) => outcome), cups }
     }),
-  'customerJobs.save': async ({ draft }, context) =>
+  'customerJobs.save': async ({ draft, from }, context) =>
     context.rack().change({ label: draft.id === null ? 'add a job' : 'change a job' }, async (change) => {
-      await mustBeThere(change.db, draft)
-      const job = await saveCustomerJob(change, draft)
+      const kept = draft.id === null ? null : await readCustomerJob(change.db, draft.id)
+      const wanted = kept && from ? mergeDraft(kept, draft, from) : draft
+      await mustBeThere(change.db, wanted)
+      const job = await saveCustomerJob(change, wanted)
       await change.relabel(`${draft.id === null ? 'add' : 'change'} job ${job.code}`)
       return { job }
     }),

@@ -1,4 +1,5 @@
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import { stockBasis } from '../../../shared-core/mix/stock.ts'
 import type { Material } from '../../../shared-core/records/mixture.ts'
 import type { Changing } from '../../rack/change.ts'
 import {
@@ -7,10 +8,10 @@ import {
   replaceable,
   replaceMaterial,
   usesOf,
-} from '../../rack/queries/material-uses.ts'
-import { listMixable } from '../../rack/queries/mixable.ts'
+} from '../../rack/queries/bench/material-uses.ts'
+import { listMixable } from '../../rack/queries/bench/mixable.ts'
+import { countMaterial, keepMark, listMoves } from '../../rack/queries/bench/stock.ts'
 import { addMaterial, materialRow, readMaterial, sameWords } from '../../rack/queries/shelf.ts'
-import { countMaterial, listMoves } from '../../rack/queries/stock.ts'
 import { keepDataSheet, openDataSheet } from '../data-sheets.ts'
 import type { Handlers } from '../dispatch.ts'
 
@@ -29,6 +30,10 @@ export const shelfHandlers = {
       }
       const old = await readMaterial(change.db, id)
       await change.update('material', id, materialRow({ ...old, ...said }))
+      // a mark that was not typed anew is what it was, also in what another kind is measured in
+      const { densityKgPerL } = said
+      if (said.reorderAt === old.reorderAt)
+        await keepMark(change, { ...old, densityKgPerL }, stockBasis({ ...old, ...said }))
       await change.relabel(`change ${said.name}`)
       return { material: await readMaterial(change.db, id) }
     }),

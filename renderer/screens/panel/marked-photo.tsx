@@ -24,7 +24,11 @@ export function MarkedPhoto({ photo, panel, whole }: { photo: Photo; panel: Pane
     { width, height: width / ratio },
   )
   const names = photo.layout.areas.map((area) => coatsOf(area, panel))
-  const label = `Photo of ${panel.code}: ${names.map((coats) => (coats === null ? 'an area' : coatsInWords(coats))).join(', ')}${photo.layout.card ? ', with a grey card' : ''}`
+  const told = photo.layout.areas.map(({ referenceId }, i) => {
+    const coats = names[i] ?? null
+    return coats === null ? (referenceId === undefined ? 'an area' : 'a reference') : coatsInWords(coats)
+  })
+  const label = `Photo of ${panel.code}: ${told.join(', ')}${photo.layout.card ? ', with a grey card' : ''}`
   return (
     <div className="panel-shot" style={{ ['--ratio' as string]: `${ratio}` }}>
       <div className="panel-frame" ref={measured}>
@@ -59,7 +63,7 @@ export function MarkedPhoto({ photo, panel, whole }: { photo: Photo; panel: Pane
             key={spot.index}
             spot={spot}
             small={plates.small}
-            fade={photo.layout.areas[spot.index]?.shape.kind === 'fade'}
+            area={photo.layout.areas[spot.index]}
             coats={names[spot.index] ?? null}
           />
         ))}
@@ -93,15 +97,18 @@ function Twice({ d, dashed = false }: { d: string; dashed?: boolean }) {
   )
 }
 
+type PlateProps = { spot: PlateSpot; small: boolean; area: MarkedArea | undefined; coats: number | null }
+
 /** Beside its area; coats in figures and, where there is room, in strokes. */
-function Plate({ spot, small, fade, coats }: { spot: PlateSpot; small: boolean; fade: boolean; coats: number | null }) {
+function Plate({ spot, small, area, coats }: PlateProps) {
+  const fade = area?.shape.kind === 'fade'
   return (
     <span
       className={`panel-plate num is-${spot.side} ${small ? 'is-small' : ''}`}
       style={{ left: spot.x, top: spot.y }}
       aria-hidden="true"
     >
-      {fade ? 'fade' : (coats ?? 'no step')}
+      {fade ? 'fade' : (coats ?? (area?.referenceId === undefined ? 'no step' : 'reference'))}
       {fade || coats === null || small || spot.side === 'above' ? null : <Strokes coats={coats} />}
     </span>
   )

@@ -3,7 +3,7 @@ import type { Lab } from '../../colour/lab.ts'
 import { framed } from '../doubt.ts'
 import type { FilmFit } from '../fitted.ts'
 import { formulaNoiseOf, slopeOf, spreadOf } from '../predict.ts'
-import { buildCovariance, meanLength, mixingScatter } from '../problem.ts'
+import { buildCovariance, meanLength } from '../problem.ts'
 import type { FilmRecipe } from '../recipe.ts'
 
 /**
@@ -47,7 +47,7 @@ export function learnFrom(fit: FilmFit, recipe: FilmRecipe, check: Checked): Lea
   const perBuild = times(frame, slope.perBuild)
   const hasFilm = recipe.dyes.length > 0 && recipe.coats > 0
   const stays = hasFilm ? dayScatter ** 2 : 0
-  const passes = hasFilm ? buildCovariance(recipe.coats, recipe.coats, fit.scatterPerCoat) + mixingScatter ** 2 : 0
+  const passes = hasFilm ? buildCovariance(recipe.coats, recipe.coats, fit.scatterPerCoat) : 0
   const shared = (check.shared / meanLength) ** 2
   const isotropic = (Math.hypot(check.noise, formulaNoiseOf(fit, recipe)) / meanLength) ** 2 + shared
   const covariance = framed(frame, spreadOf(fit, slope))

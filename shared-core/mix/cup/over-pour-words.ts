@@ -1,6 +1,6 @@
 import { compare, fromNumber, hundred, multiply, one, type Rational, subtract, toNumber, zero } from '../rational.ts'
 import { type Decimal, formatShort } from '../units.ts'
-import { type Measuring, roundToStep } from './measuring.ts'
+import type { Measuring } from './measuring.ts'
 import type { RestOfCup } from './over-pour.ts'
 
 const unitOf = (powder: boolean, { by }: Measuring): string => (powder || by === 'mass' ? 'g' : 'mL')
@@ -16,7 +16,7 @@ export function overPourInWords(rest: RestOfCup, measuring: Measuring, decimal: 
   }
   const over = rest.lines.filter((line) => line.over).map(({ material }) => material.name)
   const words = [
-    `More ${over.join(', ')} than was asked for: the cup grows by ${percent(subtract(rest.factor, one))} % to ${say(roundToStep(rest.total, measuring.step))} ${unitOf(false, measuring)}.`,
+    `More ${over.join(', ')} than was asked for: the cup grows by ${percent(subtract(rest.factor, one))} % to ${formatShort(toNumber(rest.total), 1, decimal)} ${unitOf(false, measuring)}.`,
   ]
   const topUps = rest.lines.filter(({ topUp }) => topUp)
   if (topUps.length > 0) {

@@ -84,7 +84,8 @@ export function planPour(cup: CupContents, measuring: Measuring, densityOf: Dens
       reading = add(reading, rounded)
     }
     const enough = greatest(gauge.minimum, multiply(gauge.step, fewestSteps))
-    growth = greatest(growth, divide(enough, amount))
+    // a trace that no number can hold any more has come back from its record as nothing
+    if (compare(amount, zero) > 0) growth = greatest(growth, divide(enough, amount))
     const below = compare(amount, gauge.minimum) < 0 ? 'below-minimum' : null
     return {
       material,

@@ -179,7 +179,7 @@ export function areaOf({ shape, measures }: PartSurface): Estimate {
     if (value !== undefined && value !== null && Number.isFinite(value) && value > 0) return value
     throw new Refusal(
       'surface/no-measure',
-      `${form.title}: ${measure?.label ?? key} is missing, or not above 0.`,
+      `${form.name === 'typed' ? '' : `${form.title}: `}${measure?.label ?? key} is missing, or not above 0.`,
       'Measure it and enter it, or type the area.',
     )
   })

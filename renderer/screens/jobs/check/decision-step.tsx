@@ -1,5 +1,6 @@
 import { useState } from 'react'
 import type { JobDecision } from '../../../../shared-core/records/customer-job.ts'
+import { FieldError } from '../../../parts/field-error.tsx'
 import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayDay } from '../../../parts/say-numbers.ts'
 import { sayTime } from '../../../parts/say-time.ts'
@@ -19,6 +20,11 @@ const whatInWords: Record<JobDecision['what'], string> = {
   note: 'Note',
 }
 
+const noName = {
+  message: 'Nobody is named who decides.',
+  remedy: 'Write the name of the customer, or yours, above.',
+}
+
 /** Whether the colour is accepted: with a day, a name and words, so that nobody has to remember. */
 export function DecisionStep({ job, shown, change, step, number }: StepProps) {
   const painter = useStore((s) => s.settings.painter)
@@ -26,8 +32,13 @@ export function DecisionStep({ job, shown, change, step, number }: StepProps) {
   const [words, setWords] = useKept(`decision ${job.id}`)
   const [who, setWho] = useState(painter)
   const [panelId, setPanelId] = useState<string | null>(null)
+  const [asked, setAsked] = useState(false)
   const about = panelId ?? lastCheck(shown.outcomes)?.panelId ?? ''
+  const isNamed = who.trim() !== ''
   const decide = (what: JobDecision['what'], more: JobChange = {}) => {
+    // a note may be anybody's; a colour is accepted or refused by somebody
+    setAsked(what !== 'note')
+    if (what !== 'note' && !isNamed) return
     const entry = { at: new Date().toISOString(), who: who.trim(), what, panelId: about || null, words: words.trim() }
     change({ decisions: [...job.decisions, entry], ...more })
     setWords('')
@@ -38,6 +49,7 @@ export function DecisionStep({ job, shown, change, step, number }: StepProps) {
         <TextField
           label="Who decides"
           value={who}
+          needed={asked}
           maxLength={120}
           onValue={setWho}
           hint="name of the customer, or yours"
@@ -64,6 +76,7 @@ export function DecisionStep({ job, shown, change, step, number }: StepProps) {
           />
         </div>
       </div>
+      <FieldError id="job-who-decides" said={asked && !isNamed ? noName : null} />
       <p className="jobs-acts">
         <button
           type="button"

@@ -96,5 +96,5 @@ async function put(jobId: string, candidate: JobCandidate, { title, tolerance, r
     { ...(job.candidates.find(same) ?? candidate), ...(candidate.note ? { note: candidate.note } : {}) },
   ]
   const draft = { ...job, candidates, referenceId: job.referenceId ?? referenceId }
-  return (await act('customerJobs.save', { draft }))?.job ?? null
+  return (await act('customerJobs.save', { draft, from: job }))?.job ?? null
 }

@@ -60,7 +60,7 @@ function Shown({ shown }: { shown: ShownJob }) {
   useKeptEdits(job.id)
   const wanted = useJobReference(job.referenceId)
   const scrolled = useKeptScroll(`job ${job.id}`)
-  const steps = stepsOf({ ...shown, referenceName: wanted?.reference.name ?? null })
+  const steps = stepsOf({ ...shown, referenceName: wanted && wanted.reference.name })
   return (
     <main ref={scrolled} className="job" aria-label={`Job ${job.code}`}>
       <JobHead job={job} />

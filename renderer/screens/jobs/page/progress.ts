@@ -18,8 +18,8 @@ type Progress = {
   job: CustomerJob
   outcomes: readonly CheckOutcome[]
   cups: readonly Cup[]
-  /** Null: not chosen, or not known yet. */
-  referenceName: string | null
+  /** Null: not chosen, or gone; undefined: not known yet. */
+  referenceName: string | null | undefined
 }
 type Said = Omit<JobStep, 'state'> & { done: boolean }
 
@@ -45,8 +45,13 @@ export function stepsOf(progress: Progress): JobStep[] {
 const reference = ({ job, referenceName }: Progress): Said => ({
   id: 'reference',
   title: 'Reference',
-  done: job.referenceId !== null,
-  says: job.referenceId === null ? 'Choose the colour that the customer wants.' : `${referenceName ?? 'Chosen'}.`,
+  done: job.referenceId !== null && referenceName !== null,
+  says:
+    job.referenceId === null
+      ? 'Choose the colour that the customer wants.'
+      : referenceName === null
+        ? 'It was removed. Choose another, or take the removal back with Undo.'
+        : `${referenceName ?? 'Chosen'}.`,
 })
 
 function formula({ job }: Progress): Said {

@@ -140,7 +140,7 @@ export function PourNow({ bench, step, cup, materials }: Props) {
         </label>
         <div className="bench-acts">
           <Left step={step} cup={cup} materials={materials} isOver={read.kind === 'read' && read.over} />
-          <button type="submit" className="btn main" data-pours="">
+          <button type="submit" className="btn main" data-pours="" aria-disabled={read.kind === 'wrong'}>
             {read.kind === 'read'
               ? read.over
                 ? grownTo(read.rest.total, bench, words.decimal)

@@ -113,7 +113,7 @@ export function RecordStep({ bench, cup, materials }: { bench: Bench; cup: Cup; 
             onValue={setPotLifeMin}
           />
         ) : null}
-        <label className="field mix-wide">
+        <label className={hardens ? 'field mix-row' : 'field mix-wide'}>
           <span>Notes</span>
           <input className="input" value={notes} maxLength={4000} onChange={(event) => setNotes(event.target.value)} />
         </label>

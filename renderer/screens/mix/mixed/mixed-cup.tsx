@@ -67,7 +67,7 @@ export function MixedCup({ cup, materials }: { cup: Cup; materials: readonly Mat
       <div className="mixed-body">
         {isGone ? null : <Clocks cup={cup} />}
         {short.length > 0 ? (
-          <section className="block" aria-label="Shelf">
+          <section className="block mixed-short" aria-label="Shelf">
             <h2>Not off the shelf as poured</h2>
             {short.map((sentence) => (
               <Caution key={sentence} message={sentence} />
@@ -86,7 +86,7 @@ export function MixedCup({ cup, materials }: { cup: Cup; materials: readonly Mat
               </tr>
             </thead>
             <tbody>
-              {inPouringOrder(cup.lines).map(({ id, name, powder, wanted, poured, batch }) => {
+              {inPouringOrder(cup.lines).map(({ id, name, powder, wanted, poured, accepted, batch }) => {
                 const unit = powder || cup.measure.by === 'mass' ? 'g' : 'mL'
                 return (
                   <tr key={id}>
@@ -95,6 +95,7 @@ export function MixedCup({ cup, materials }: { cup: Cup; materials: readonly Mat
                       {sayAsked(wanted, cup.measure, words.decimal)} {unit}
                     </td>
                     <td className="num">
+                      {accepted ? <span className="fine">left so </span> : null}
                       {poured === null ? 'nothing' : `${sayStep(poured, cup.measure.step, words.decimal)} ${unit}`}
                     </td>
                     <td>{batch}</td>

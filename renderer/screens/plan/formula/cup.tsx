@@ -55,6 +55,7 @@ export function CupSize() {
       label="Size of the cup, everything poured"
       measure="volume"
       value={cupMl}
+      limits={cupLimits}
       onValue={(ml) => {
         if (ml !== null && ml >= cupLimits.from && ml <= cupLimits.to) setPlan({ cupMl: ml })
       }}

@@ -1,9 +1,13 @@
 import type { Kysely } from 'kysely'
 import { v7 } from 'uuid'
-import { Refusal } from '../../../shared-core/contract/refusal.ts'
-import type { CustomerJob, CustomerJobDraft, CustomerJobStatus } from '../../../shared-core/records/customer-job.ts'
-import type { Changing } from '../change.ts'
-import type { CustomerJobRow, Tables } from '../tables.ts'
+import { Refusal } from '../../../../shared-core/contract/refusal.ts'
+import {
+  CustomerJob,
+  type CustomerJobDraft,
+  type CustomerJobStatus,
+} from '../../../../shared-core/records/customer-job.ts'
+import type { Changing } from '../../change.ts'
+import type { CustomerJobRow, Tables } from '../../tables.ts'
 import { giveBenchCode } from './bench-codes.ts'
 import { withShelfIds } from './cups.ts'
 
@@ -50,12 +54,32 @@ export async function readCustomerJob(db: Kysely<Tables>, key: string): Promise<
   return asJob(row)
 }
 
+const lists = [
+  ['candidates', 'candidates'],
+  ['parts', 'parts'],
+  ['checks', 'check panels'],
+  ['decisions', 'decisions'],
+] as const
+
+/** A job that is longer than its record allows could not be shown again, nor could the list of all jobs. */
+function mustNotBeTooLong(draft: CustomerJobDraft): void {
+  for (const [list, inWords] of lists) {
+    if (CustomerJob.shape[list].safeParse(draft[list]).success) continue
+    throw new Refusal(
+      'customer-job/full',
+      `${draft.code === null ? 'This job' : `Job ${draft.code}`} has as many ${inWords} as a job holds.`,
+      'Take off what is no longer needed, or begin another job.',
+    )
+  }
+}
+
 /**
  * Makes a job, or brings one to what the draft says.
  * @returns the job as it is kept
- * @throws Refusal `customer-job/absent`
+ * @throws Refusal `customer-job/absent`, `customer-job/full`
  */
 export async function saveCustomerJob(change: Changing, draft: CustomerJobDraft): Promise<CustomerJob> {
+  mustNotBeTooLong(draft)
   const old = draft.id === null ? null : await readCustomerJob(change.db, draft.id)
   const id = old?.id ?? v7()
   const formula = draft.formula && { ...draft.formula, mixture: await withShelfIds(change, draft.formula.mixture) }

@@ -1,12 +1,12 @@
 import { type Kysely, sql } from 'kysely'
 import { v7 } from 'uuid'
-import { Refusal } from '../../../shared-core/contract/refusal.ts'
-import type { Replacement } from '../../../shared-core/records/cup.ts'
-import type { Material, Mixture } from '../../../shared-core/records/mixture.ts'
-import type { Changing } from '../change.ts'
-import type { ReplacementRow, Tables } from '../tables.ts'
+import { Refusal } from '../../../../shared-core/contract/refusal.ts'
+import type { Replacement } from '../../../../shared-core/records/cup.ts'
+import type { Material, Mixture } from '../../../../shared-core/records/mixture.ts'
+import type { Changing } from '../../change.ts'
+import type { ReplacementRow, Tables } from '../../tables.ts'
+import { readMaterial } from '../shelf.ts'
 import { readCustomerJob, saveCustomerJob } from './customer-jobs.ts'
-import { readMaterial } from './shelf.ts'
 
 /** Where a material is needed, and what happens when another takes its place. */
 
@@ -162,6 +162,11 @@ export async function replaceMaterial(
   }
   await change.insert('replacement', row)
   await change.update('material', materialId, { replaced_by_id: byMaterialId, on_shelf: 0 })
+  if (to.replacedById !== null) {
+    // what takes another's place is in use again: else two that stand for each other are neither used nor bought
+    const isThere = to.onHand === null || to.onHand.amount > 0
+    await change.update('material', byMaterialId, { replaced_by_id: null, on_shelf: isThere ? 1 : 0 })
+  }
   return { replacement: asReplacement(row), from, to }
 }
 

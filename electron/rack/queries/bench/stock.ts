@@ -1,15 +1,23 @@
 import type { Kysely } from 'kysely'
 import { v7 } from 'uuid'
-import { Refusal } from '../../../shared-core/contract/refusal.ts'
-import { massOf, volumeOf } from '../../../shared-core/mix/cup/density.ts'
-import { stepsIn } from '../../../shared-core/mix/cup/measuring.ts'
-import { add, compare, fromNumber, type Rational, rational, subtract, zero } from '../../../shared-core/mix/rational.ts'
-import { stockBasis } from '../../../shared-core/mix/stock.ts'
-import type { StockMove } from '../../../shared-core/records/cup.ts'
-import type { Basis, Material } from '../../../shared-core/records/mixture.ts'
-import type { Changing } from '../change.ts'
-import type { Tables } from '../tables.ts'
-import { readMaterial } from './shelf.ts'
+import { Refusal } from '../../../../shared-core/contract/refusal.ts'
+import { massOf, volumeOf } from '../../../../shared-core/mix/cup/density.ts'
+import { stepsIn } from '../../../../shared-core/mix/cup/measuring.ts'
+import {
+  add,
+  compare,
+  fromNumber,
+  type Rational,
+  rational,
+  subtract,
+  zero,
+} from '../../../../shared-core/mix/rational.ts'
+import { stockBasis } from '../../../../shared-core/mix/stock.ts'
+import type { StockMove } from '../../../../shared-core/records/cup.ts'
+import type { Basis, Material } from '../../../../shared-core/records/mixture.ts'
+import type { Changing } from '../../change.ts'
+import type { Tables } from '../../tables.ts'
+import { readMaterial } from '../shelf.ts'
 
 /** What is on hand, and each change of it. */
 
@@ -81,6 +89,7 @@ export async function countMaterial(
   const material = await readMaterial(change.db, materialId)
   if (onHand === null) {
     await change.update('material', materialId, { on_hand: null, on_hand_basis: null })
+    await keepMark(change, material, stockBasis({ ...material, onHand }))
     return
   }
   const { amount, basis } = onHand
@@ -96,17 +105,20 @@ export async function countMaterial(
   await noteMove(change, { materialId, amount, basis, why: how, cupId: null, batch, who })
   if (how === 'counted' || material.onHand === null) {
     await setOnHand(change, materialId, fromNumber(amount), basis)
-    if (material.reorderAt !== null && basis !== stockBasis(material)) {
-      // a mark in millilitres says nothing of grams: without a density it has to be set anew
-      const mark = inBasis(fromNumber(material.reorderAt), stockBasis(material), basis, material.densityKgPerL)
-      await change.update('material', materialId, { reorder_at: mark && kept(mark) > 0 ? kept(mark) : null })
-    }
+    await keepMark(change, material, basis)
     return
   }
   const had = material.onHand
   const more = inBasis(fromNumber(amount), basis, had.basis, material.densityKgPerL)
   if (more === null) throw noDensity(material)
   await setOnHand(change, materialId, add(fromNumber(had.amount), more), had.basis)
+}
+
+/** A mark in millilitres says nothing of grams: without a density it has to be set anew. @param material  as it was */
+export async function keepMark(change: Changing, material: Material, basis: Basis): Promise<void> {
+  if (material.reorderAt === null || basis === stockBasis(material)) return
+  const mark = inBasis(fromNumber(material.reorderAt), stockBasis(material), basis, material.densityKgPerL)
+  await change.update('material', material.id, { reorder_at: mark && kept(mark) > 0 ? kept(mark) : null })
 }
 
 const noDensity = ({ name, onHand }: Material): Refusal =>

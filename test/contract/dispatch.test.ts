@@ -143,7 +143,7 @@ test('a host keeps for itself what pages may not call', () => {
 test('every error that a call declares is written area/what, and none is one of the common ones', () => {
   for (const call of Object.values(calls))
     for (const code of call.errors) {
-      expect(code).toMatch(/^[a-z]+\/[a-z-]+$/)
+      expect(code).toMatch(/^[a-z]+(?:-[a-z]+)*\/[a-z0-9-]+$/)
       expect(commonErrors).not.toContain(code)
     }
 })

@@ -372,6 +372,19 @@ describe('as sprayed', () => {
     expect(rack.jobs[0]?.parts[0]?.sprayed?.coats).toBe(5)
   })
 
+  it('counts as written down from the first coat on, not from looking at the form', async () => {
+    open({ jobs: [{ ...ready, status: 'accepted' }] })
+    const host = await page()
+    const section = step(host, 'sprayed')
+    await click(buttonSaying(section, 'Type what was sprayed on Tank'))
+    await stored()
+    expect(section.textContent).toContain('Write down how Tank is sprayed.')
+    expect(buttonSaying(section, 'Everything is painted')).toBeUndefined()
+    await type(field(section, 'Candy, coats'), '4')
+    await stored()
+    expect(buttonSaying(section, 'Everything is painted')).toBeDefined()
+  })
+
   it('is typed from paper, pressure in any unit', async () => {
     open({ jobs: [ready] })
     const host = await page()

@@ -1,6 +1,6 @@
 import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import { layOnDesk, renewPhoto, useDesk } from '../../renderer/screens/tray/desk-state.ts'
+import { layOnDesk, renewPhoto, supposePanel, useDesk } from '../../renderer/screens/tray/desk-state.ts'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Quad } from '../../shared-core/records/area.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
@@ -36,6 +36,20 @@ describe('a photo laid on the desk by an older answer', () => {
     expect(proposal).toBe(false)
     expect(marks.list).toEqual([])
     expect(marks.card?.lab.l).toBe(48)
+  })
+
+  it('stays the reference that somebody has said it is, when its panel or a newer answer arrives', () => {
+    layOnDesk(waiting('w1'), proposed, null)
+    useDesk.setState({ aim: 'reference', referenceId: 'r1', referenceName: 'Tank' })
+    renewPhoto(waiting('w1', { areas: [], card: proposed.card }), proposed, null)
+    supposePanel(panel)
+    expect(useDesk.getState()).toMatchObject({ aim: 'reference', referenceId: 'r1', referenceName: 'Tank', panel })
+  })
+
+  it('is taken for its panel where nobody has said anything', () => {
+    layOnDesk(waiting('w1'), null, null)
+    supposePanel(panel)
+    expect(useDesk.getState()).toMatchObject({ aim: 'panel', panel })
   })
 })
 

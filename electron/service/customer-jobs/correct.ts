@@ -99,9 +99,11 @@ function whatToDo(
     return `No change is called for: the best, ${lowerFirst(best.words)}, is expected to bring the difference ${gain}, and that gain is below its doubt.${more}`
   }
   const reach =
-    best.expectedDe00 > tolerance
-      ? ' Even that is expected to stay beyond the tolerance; look in Plan for another way.'
-      : ''
+    best.expectedDe00 - best.expectedBound90 > tolerance
+      ? ' Even that stays beyond the tolerance; look in Plan for another way.'
+      : best.expectedDe00 > tolerance
+        ? ' It may still lie beyond the tolerance.'
+        : ''
   return `${best.words} is expected to bring the difference ${gain}.${reach}${isApart ? ` ${onePicture}` : ''}`
 }
 

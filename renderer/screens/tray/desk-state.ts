@@ -141,14 +141,14 @@ export function isMarked({ areas, card, tiles = [], chart = null }: Layout): boo
 /** Takes a newer record of the photo on the desk, and newer proposals; what somebody has begun stays. */
 export function renewPhoto(photo: Photo, proposed: Layout | null, proposedSetupId: string | null): void {
   const desk = get()
-  const { photo: before, past, future, proposal, panel, aim } = desk
+  const { photo: before, past, future, proposal, panel, aim, referenceName, referenceId } = desk
   if (!before || before.id !== photo.id) return
   const own = isMarked(photo.layout)
   const offeredAnew = isUntouched(desk) && !own && desk.offered !== JSON.stringify([proposed, proposedSetupId])
   // its own marks arrive while another photo's are still proposed: an older answer had laid it here
   if (offeredAnew || (proposal && own)) {
     layOnDesk(photo, proposed, proposedSetupId)
-    set({ filed: desk.filed, view: desk.view, panel, aim })
+    set({ filed: desk.filed, view: desk.view, panel, aim, referenceName, referenceId })
     return
   }
   const untouched = past.length === 0 && future.length === 0
@@ -191,6 +191,14 @@ export function redoMarks(): void {
   const { past, marks, future } = get()
   const [next, ...rest] = future
   if (next) set({ marks: next, past: [...past, marks], future: rest, tag: null, chosen: null })
+}
+
+/** What the photo's own marks say of its panel; what somebody has said since stays. */
+export function supposePanel(panel: Panel): void {
+  const { aim, panel: chosen } = get()
+  if (chosen) return
+  if (aim === 'reference') set({ panel })
+  else choosePanel(panel)
 }
 
 /** Says which panel the photo shows; single outlines are cut into its steps. */

@@ -153,10 +153,13 @@ function checkBlocks({ tolerance }: CustomerJob, { outcomes, wording: { decimal 
 /** What was sprayed; and where nothing is written down yet, room for it and squares for the coats. */
 function sprayedBlocks({ name, sprayed }: PartToPaint, { formula }: CustomerJob, facts: JobFacts): Block[] {
   const { wording } = facts
-  if (sprayed) return [{ kind: 'heading', text: `As sprayed: ${name}` }, ...asSprayed(sprayed, facts)]
+  // a record that was only opened leaves the room to write
+  if (sprayed && sprayed.coats > 0)
+    return [{ kind: 'heading', text: `As sprayed: ${name}` }, ...asSprayed(sprayed, facts)]
   const coats = formula?.coats ?? 6
   return [
     { kind: 'heading', text: `To be written down: ${name}` },
+    ...(sprayed ? asSprayed(sprayed, facts) : []),
     {
       kind: 'boxes',
       about: 'Candy',

@@ -1,9 +1,11 @@
 import { compare, fromNumber, hundred, multiply, one, type Rational, subtract, toNumber, zero } from '../rational.ts'
 import { type Decimal, formatShort } from '../units.ts'
 import type { Measuring } from './measuring.ts'
-import type { RestOfCup } from './over-pour.ts'
+import type { RestLine, RestOfCup } from './over-pour.ts'
 
 const unitOf = (powder: boolean, { by }: Measuring): string => (powder || by === 'mass' ? 'g' : 'mL')
+
+const isPoured = ({ poured }: RestLine): boolean => poured !== null && compare(poured, zero) > 0
 
 /** What an over-pour means, in whole sentences: what to top up, what the cup comes to, and the other way. Empty: nothing. */
 export function overPourInWords(rest: RestOfCup, measuring: Measuring, decimal: Decimal): string[] {
@@ -26,8 +28,10 @@ export function overPourInWords(rest: RestOfCup, measuring: Measuring, decimal: 
     words.push(`Top up ${each.join(', ')}. The rest grows with it.`)
   }
   if (rest.fits === false) words.push('That is more than this cup takes.')
+  // once more was poured to the larger cup, leaving the rest is no choice any more
+  const isLast = rest.lines.findLastIndex(isPoured) === rest.lines.findLastIndex((line) => line.over)
   const [worst] = rest.keepGoing?.shares.changed ?? []
-  if (worst) {
+  if (worst && isLast) {
     const way = compare(worst.change, zero) > 0 ? 'more' : 'less'
     const size =
       compare(multiply(worst.relative, worst.relative), fromNumber(0.000001)) < 0

@@ -37,7 +37,7 @@ export type RestLine = PouringLine & {
   toPour: Rational
   /** It is in the cup already and has to grow. */
   topUp: boolean
-  /** It is in the cup already, and there is more of it than was asked for. */
+  /** It is in the cup already, and there is more of it than was asked for when it was poured, after those before it. */
   over: boolean
   /** What scale or cup will say once `toPour` is in, in this order; null for a powder weighed apart. */
   reading: Rational | null
@@ -115,7 +115,7 @@ export function restOfCup(
 ): RestOfCup {
   const factor = growth(lines, measuring)
   let reading = sum(lines.filter((line) => !isApart(line, measuring)).map(({ poured }) => poured ?? zero))
-  const rest = lines.map((line): RestLine => {
+  const rest = lines.map((line, at): RestLine => {
     const wanted = multiply(line.amount, factor)
     const { step } = gaugeFor(wanted, line.powder, measuring)
     const short = subtract(wanted, line.poured ?? zero)
@@ -131,7 +131,9 @@ export function restOfCup(
       missing,
       toPour,
       topUp: begun && compare(missing, zero) > 0,
-      over: line.poured !== null && isOver(line.poured, line.amount, line, measuring),
+      over:
+        line.poured !== null &&
+        isOver(line.poured, multiply(line.amount, growth(lines.slice(0, at), measuring)), line, measuring),
       reading: apart ? null : reading,
     }
   })
@@ -149,8 +151,9 @@ export function restOfCup(
 
 /** The rest as it was planned: what was poured too far stays, what was poured too little is made up. */
 function goOn(lines: readonly RestLine[], measuring: Measuring, densityOf: DensityOf): RestOfCup['keepGoing'] {
-  const made = lines.map(({ material, powder, amount, poured, over }): Measured => {
-    return { material, powder, amount: over && poured ? poured : amount }
+  const made = lines.map((line): Measured => {
+    const { material, powder, amount, poured } = line
+    return { material, powder, amount: poured && isOver(poured, amount, line, measuring) ? poured : amount }
   })
   return {
     shares: compareShares(lines, made, measuring.by),

@@ -3,6 +3,7 @@ import type { CheckOutcome, CustomerJob } from '../../../../shared-core/records/
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import { upperFirst } from '../../match/reading-words.ts'
 import { lastCheck } from '../job-words.ts'
+import { hasCoats } from '../sprayed/as-sprayed.ts'
 
 export type StepId = 'reference' | 'formula' | 'surface' | 'checks' | 'correction' | 'decision' | 'sprayed' | 'paper'
 export type StepState = 'done' | 'now' | 'later'
@@ -136,7 +137,7 @@ function decision({ job, outcomes }: Progress): Said {
 }
 
 function sprayed({ job }: Progress): Said {
-  const open = job.parts.filter((part) => part.sprayed === null)
+  const open = job.parts.filter((part) => !hasCoats(part))
   const done = job.parts.length > 0 && open.length === 0
   const says = done
     ? 'Written down. A touch-up starts here.'

@@ -11,6 +11,9 @@ import { blankJob } from '../list/blank-job.ts'
 /** What is counted coat by coat. */
 export type Counted = 'midCoats' | 'coats' | 'clearCoats'
 export const countedInWords: Record<Counted, string> = { midCoats: 'Mid coat', coats: 'Candy', clearCoats: 'Clear' }
+/** A record that was only opened has no coat yet: what was sprayed is still to be written down. */
+export const hasCoats = ({ sprayed }: Pick<PartToPaint, 'sprayed'>): boolean =>
+  sprayed !== null && sprayed.coats + sprayed.midCoats + sprayed.clearCoats > 0
 /** As far as the record counts. */
 export const mostCounted: Record<Counted, number> = { midCoats: 12, coats: 60, clearCoats: 12 }
 

@@ -12,7 +12,7 @@ import { localDay } from '../job-words.ts'
 import type { StepProps } from '../page/job-page.tsx'
 import { StepFrame } from '../page/step-frame.tsx'
 import { useKept } from '../use-kept.ts'
-import { beforeTheFirstCoat, touchUpOf } from './as-sprayed.ts'
+import { beforeTheFirstCoat, hasCoats, touchUpOf } from './as-sprayed.ts'
 import { CountBoard } from './count-board.tsx'
 import { SprayedForm } from './sprayed-form.tsx'
 
@@ -27,7 +27,7 @@ export function SprayedStep({ job, shown, change, step, number }: StepProps) {
     if (part.sprayed === null)
       changeSprayed(job.id, part.id, beforeTheFirstCoat(job, shown.cups, painter, localDay()), 'now')
   }
-  const allSprayed = job.parts.length > 0 && job.parts.every(({ sprayed }) => sprayed !== null)
+  const allSprayed = job.parts.length > 0 && job.parts.every(hasCoats)
   return (
     <StepFrame step={step} number={number}>
       {job.parts.length === 0 ? <p>Each part added under Surface and quantity gets its own record here.</p> : null}

@@ -3,7 +3,7 @@ import { useShallow } from 'zustand/react/shallow'
 import { noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { sayDay } from '../../../parts/say-numbers.ts'
 import { act, useAnswer } from '../../../state/asking.ts'
-import { choosePanel, useDesk } from '../desk-state.ts'
+import { choosePanel, supposePanel, useDesk } from '../desk-state.ts'
 import { NewPanel } from './new-panel.tsx'
 
 /** Panels shown below what is typed: four leave the reading in sight. */
@@ -50,8 +50,14 @@ function useNamedPanel(): void {
     if (!value || stepId === null || looked === photoId) return
     setLooked(photoId)
     const found = value.panels.find((p) => p.bands.some((band) => band.stepId === stepId))
-    if (found) void chooseById(found.id, photoId)
+    if (found) void supposeById(found.id, photoId)
   }, [value, stepId, photoId, looked])
+}
+
+/** The panel that the marks name: whoever has said meanwhile that it is to be a reference is not overruled. */
+async function supposeById(panelId: string, photoId: string | undefined): Promise<void> {
+  const got = await act('panels.get', { key: panelId })
+  if (got && useDesk.getState().photo?.id === photoId) supposePanel(got.panel)
 }
 
 async function chooseById(panelId: string, photoId = useDesk.getState().photo?.id): Promise<void> {

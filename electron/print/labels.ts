@@ -1,6 +1,6 @@
 import { layOutLabel } from '../../shared-core/label/layout.ts'
 import { unplaced } from '../../shared-core/label/sheet/placement.ts'
-import { usualShows } from '../../shared-core/label/text.ts'
+import { nothingSaid, type SafetySaid, usualShows } from '../../shared-core/label/text.ts'
 import type { LabelPage, LabelSize, LabelWording } from '../../shared-core/records/label.ts'
 import type { Panel } from '../../shared-core/records/panel.ts'
 import type { Placement, SheetPage, Shown } from '../../shared-core/records/sheet.ts'
@@ -17,11 +17,12 @@ export async function layOutLabels(
   size: LabelSize,
   wording: LabelWording = { decimal: 'point', units: 'metric' },
   shows: ReadonlySet<Shown> = usualShows,
+  said: SafetySaid = nothingSaid,
 ): Promise<LabelPage[]> {
   const pages: LabelPage[] = []
   for (const panel of panels) {
     const rows = await qrRows(panel.code)
-    pages.push(...layOutLabel(panel, size, wording, measureText, () => rows, shows))
+    pages.push(...layOutLabel(panel, size, wording, measureText, () => rows, shows, said))
   }
   return pages
 }

@@ -5,6 +5,7 @@ import { cornerText, photoSheetPlaces } from '../../shared-core/label/photo-shee
 import { calibrationPage } from '../../shared-core/label/sheet/calibration-page.ts'
 import { byGround, layOutIndex } from '../../shared-core/label/sheet/index-pages.ts'
 import { layOutOnGrid, mustFit } from '../../shared-core/label/sheet/on-grid.ts'
+import { nothingSaid, type SafetySaid } from '../../shared-core/label/text.ts'
 import type { LabelMark, LabelSize } from '../../shared-core/records/label.ts'
 import type { Panel, PanelSummary } from '../../shared-core/records/panel.ts'
 import type {
@@ -24,13 +25,17 @@ import { qrRows } from './qr.ts'
  * @param panels  those that are asked for, in order; none for cups and the calibration page
  * @throws Refusal `label/too-small`, `sheet/does-not-fit`
  */
-export async function layOutPrintable(wanted: Printable, panels: readonly Panel[]): Promise<SheetPage[]> {
+export async function layOutPrintable(
+  wanted: Printable,
+  panels: readonly Panel[],
+  said: SafetySaid = nothingSaid,
+): Promise<SheetPage[]> {
   // a grid that cannot be is no question of what stands on a label
   if ('stock' in wanted && wanted.stock.on === 'grid') mustFit(wanted.stock.grid, wanted.stock.start)
   switch (wanted.kind) {
     case 'labels': {
       const size = labelSizeOf(wanted.stock)
-      const pages = await layOutLabels(panels, size, wanted.wording, new Set(wanted.shows))
+      const pages = await layOutLabels(panels, size, wanted.wording, new Set(wanted.shows), said)
       // copies of one panel's label follow each other
       const byPanel = panels.map(({ id }) => pages.filter(({ panelId }) => panelId === id).map(({ marks }) => marks))
       return onStock(repeated(byPanel, wanted.copies), wanted.stock)
@@ -42,7 +47,7 @@ export async function layOutPrintable(wanted: Printable, panels: readonly Panel[
       const cards: SheetPage[] = []
       for (const panel of panels) {
         const rows = await qrRows(panel.code)
-        const drawn = layOutCard(panel, wanted.size, wanted.wording, measureText, () => rows, shows)
+        const drawn = layOutCard(panel, wanted.size, wanted.wording, measureText, () => rows, shows, said)
         cards.push(...drawn.map((marks) => ({ size: wanted.size, marks })))
       }
       return cards

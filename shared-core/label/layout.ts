@@ -16,7 +16,7 @@ import {
   type QrRows,
   smallestTextMm,
 } from './measures.ts'
-import { boundSpace, dot, type LabelLine, labelLines, plain, usualShows } from './text.ts'
+import { boundSpace, dot, type LabelLine, labelLines, nothingSaid, plain, type SafetySaid, usualShows } from './text.ts'
 
 /** Usual sizes of label rolls (common practice, no source); any other is typed. */
 export const labelSizes: readonly { name: string; size: LabelSize }[] = [
@@ -151,9 +151,10 @@ export function layOutLabel(
   measure: MeasureText,
   qrRows: QrRows,
   shows: ReadonlySet<Shown> = usualShows,
+  said: SafetySaid = nothingSaid,
 ): LabelPage[] {
   const frame = frameOf({ code: panel.code, symbol: shows.has('qr') ? panel.code : null }, size, measure, qrRows)
-  const all = labelLines(panel, wording, size.widthMm < 80, shows)
+  const all = labelLines(panel, wording, size.widthMm < 80, shows, said)
   const sprayed = all.find((line) => line.role === 'day')?.says ?? ''
   const isBeside = panel.status !== 'planned' && fitsBeside(frame, sprayed)
   const lines = isBeside ? all.filter((line) => line.role !== 'day') : all

@@ -1,7 +1,9 @@
 import { formulaInWords } from '../mix/formula-words.ts'
+import { namesIsocyanates } from '../mix/safety/cautions.ts'
+import { materialsIn } from '../mix/safety/materials-in.ts'
 import { formatQuantity, formatShort } from '../mix/units.ts'
 import type { LabelWording } from '../records/label.ts'
-import type { Mixture } from '../records/mixture.ts'
+import type { MaterialRef, Mixture } from '../records/mixture.ts'
 import type { BoothConditions, GunSetup, Layer, LayerKind, Panel } from '../records/panel.ts'
 import { type Shown, usualPrinting } from '../records/sheet.ts'
 
@@ -119,14 +121,18 @@ function gunLines(layers: readonly Layer[], wording: LabelWording): LabelLine[] 
   }))
 }
 
-/** A hardener anywhere in the build, or a name that says so. */
-export const isCatalysed = (panel: Panel): boolean => {
-  const has = (mixture: Mixture): boolean =>
-    mixture.parts.some((part) => part.material?.kind === 'hardener' || (part.mixture !== null && has(part.mixture)))
-  return panel.layers.some(
-    (layer) => (layer.mixture !== null && has(layer.mixture)) || /\b(2\s?k|catalysed|catalyzed)\b/iu.test(layer.name),
+/** What the shelf was told of a material's safety data sheet: whether it names isocyanates; null: nobody looked. */
+export type SafetySaid = (material: MaterialRef) => boolean | null
+export const nothingSaid: SafetySaid = () => null
+
+/** Isocyanates anywhere in the build, as data sheets say or, where nobody looked, by a hardener; or a name that says so. */
+export const hasIsocyanates = (panel: Panel, said: SafetySaid = nothingSaid): boolean =>
+  panel.layers.some(
+    ({ mixture, name }) =>
+      (mixture !== null &&
+        materialsIn(mixture).some((each) => namesIsocyanates({ kind: each.kind, isocyanate: said(each) }))) ||
+      /\b(2\s?k|catalysed|catalyzed)\b/iu.test(name),
   )
-}
 
 /** Day and painter. */
 export const sprayedInWords = (panel: Panel): string => clauses([panel.sprayedOn ?? '', panel.sprayedBy])
@@ -176,6 +182,7 @@ export function labelLines(
   wording: LabelWording,
   short: boolean,
   shows: ReadonlySet<Shown> = usualShows,
+  said: SafetySaid = nothingSaid,
 ): LabelLine[] {
   const all = order.flatMap((kinds) => panel.layers.filter((layer) => kinds.includes(layer.kind)))
   const layers = all.filter(({ kind }) => isShown(kind, shows))
@@ -194,7 +201,7 @@ export function labelLines(
     { about: '', says: shows.has('cautions') ? colourCaution[length] : '', role: 'caution' },
     {
       about: '',
-      says: shows.has('cautions') && isCatalysed(panel) ? isocyanateCaution[length] : '',
+      says: shows.has('cautions') && hasIsocyanates(panel, said) ? isocyanateCaution[length] : '',
       role: 'caution',
     },
   ]

@@ -7,6 +7,7 @@ import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { layOutCard } from '../../shared-core/label/card/layout.ts'
 import { cupLabelOf } from '../../shared-core/label/cup/from-cup.ts'
 import { cupLines, layOutCupLabel, useUntil } from '../../shared-core/label/cup/layout.ts'
+import { labelLines } from '../../shared-core/label/text.ts'
 import { kindFromName } from '../../shared-core/mix/material-names.ts'
 import type { Mixture } from '../../shared-core/records/mixture.ts'
 import { type CupLabel, Shown } from '../../shared-core/records/sheet.ts'
@@ -109,6 +110,28 @@ describe('a card for the back', () => {
     const apart = textOf(layOutCard(other, sizes[0]!, wording, measureText, rows, all)[0]!)
     expect(apart).toContain('wide gun')
     expect(apart).toContain('bench gun')
+  })
+
+  it('warns of isocyanates as data sheets say, not by the kind alone', () => {
+    const catalysed = panelWith({
+      layers: [
+        layer('ground', 'bright silver', 2),
+        layer('candy', '', 4, { mixture: formula('teal in 6:1 carrier, 20% hardener on top') }),
+      ],
+    })
+    const named = (kind: string, isocyanate: boolean) => (material: { kind: string }) =>
+      material.kind === kind ? isocyanate : null
+    const onCard = (panel: typeof catalysed, said?: ReturnType<typeof named>) =>
+      /isocyanates/iu.test(textOf(layOutCard(panel, sizes[0]!, wording, measureText, rows, all, said)[0]!))
+    const onLabel = (panel: typeof catalysed, said?: ReturnType<typeof named>) =>
+      labelLines(panel, wording, false, all, said).some(({ says }) => says.includes('isocyanates'))
+    const plain = panelWith({ layers: [layer('candy', '', 4, { mixture: formula('teal in 6:1 carrier') })] })
+    for (const warns of [onCard, onLabel]) {
+      expect(warns(catalysed)).toBe(true)
+      expect(warns(catalysed, named('hardener', false))).toBe(false)
+      expect(warns(plain)).toBe(false)
+      expect(warns(plain, named('carrier', true))).toBe(true)
+    }
   })
 
   it('is refused when it is too small', () => {

@@ -1,6 +1,7 @@
 import { v7 } from 'uuid'
 import type { Input } from '../../../shared-core/contract/calls.ts'
 import { placementOf, printerFor, unplaced } from '../../../shared-core/label/sheet/placement.ts'
+import { nothingSaid, type SafetySaid } from '../../../shared-core/label/text.ts'
 import type { PanelSummary } from '../../../shared-core/records/panel.ts'
 import type { IndexWanted, Placement, Printable, SheetPage } from '../../../shared-core/records/sheet.ts'
 import { drawPagesPdf } from '../../print/draw-pages.ts'
@@ -9,6 +10,7 @@ import { listPanels, readSummaries } from '../../rack/queries/panel-list.ts'
 import { readPanels } from '../../rack/queries/panel-read.ts'
 import { panelAbsent } from '../../rack/queries/panels.ts'
 import { describeRack } from '../../rack/queries/rack-info.ts'
+import { listMaterials } from '../../rack/queries/shelf.ts'
 import type { Context } from '../context.ts'
 import type { Handlers } from '../dispatch.ts'
 import { pictureForPaper } from '../paper-pictures.ts'
@@ -66,8 +68,15 @@ async function laidOut(wanted: Wanted, context: Context): Promise<{ pages: Sheet
     return { pages: layOutRackIndex(panels, rackName, wanted), name: `index of ${rackName}` }
   }
   const ids = 'panelIds' in wanted ? [...new Set(wanted.panelIds)] : []
-  const panels = ids.length === 0 ? [] : await context.rack().read((db) => readPanels(db, ids))
-  const pages = await layOutPrintable(wanted, panels)
+  const { panels, said } =
+    ids.length === 0
+      ? { panels: [], said: nothingSaid }
+      : await context.rack().read(async (db) => {
+          const told = new Map((await listMaterials(db)).map(({ id, isocyanate }) => [id, isocyanate]))
+          const saidOf: SafetySaid = ({ id }) => (id === null ? null : (told.get(id) ?? null))
+          return { panels: await readPanels(db, ids), said: saidOf }
+        })
+  const pages = await layOutPrintable(wanted, panels, said)
   const codes = wanted.kind === 'cups' ? wanted.cups.map(({ code }) => code) : panels.map(({ code }) => code)
   return { pages, name: nameOf(wanted, codes) }
 }

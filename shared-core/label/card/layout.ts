@@ -14,7 +14,7 @@ import {
   smallestTextMm,
 } from '../measures.ts'
 import { boxMark, textMark, wrapped } from '../sheet/wrap.ts'
-import { tidy } from '../text.ts'
+import { nothingSaid, type SafetySaid, tidy } from '../text.ts'
 import { type CardRow, cardCautions, cardRows } from './rows.ts'
 
 /** Office printers leave about this much blank (common practice, no source). */
@@ -57,10 +57,16 @@ function headOf(panel: Panel, size: LabelSize, shows: ReadonlySet<Shown>, measur
 }
 
 /** Cautions, above the lower edge; room is kept for "card 1 of 2" at their right. */
-function footOf(panel: Panel, size: LabelSize, shows: ReadonlySet<Shown>, measure: MeasureText): Foot {
+function footOf(
+  panel: Panel,
+  size: LabelSize,
+  shows: ReadonlySet<Shown>,
+  measure: MeasureText,
+  said: SafetySaid,
+): Foot {
   const sizeMm = 2.1
   const widthMm = size.widthMm - 2 * marginMm - 16
-  const lines = cardCautions(panel, shows).flatMap((says) =>
+  const lines = cardCautions(panel, shows, said).flatMap((says) =>
     wrapped(says, { widthMm, sizeMm, face: 'regular', measure }),
   )
   const heightMm = Math.max(lines.length, 1) * sizeMm * 1.25
@@ -156,9 +162,10 @@ export function layOutCard(
   measure: MeasureText,
   qrRows: QrRows,
   shows: ReadonlySet<Shown>,
+  said: SafetySaid = nothingSaid,
 ): LabelMark[][] {
   const head = headOf(panel, size, shows, measure, qrRows)
-  const foot = footOf(panel, size, shows, measure)
+  const foot = footOf(panel, size, shows, measure, said)
   const rows = cardRows(panel, wording, shows)
   const attempt = (textMm: number) => flow(rows, size, head.bottomMm, foot.topMm, textMm, measure)
   const smallest = attempt(smallestTextMm)

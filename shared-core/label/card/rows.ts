@@ -14,6 +14,7 @@ import {
   gunInWords,
   isShown,
   layerWords,
+  type SafetySaid,
   sprayedInWords,
   stepsInWords,
   tidy,
@@ -126,8 +127,9 @@ export function cardRows(panel: Panel, wording: LabelWording, shows: ReadonlySet
 }
 
 /** At the foot of every card: what a photo can tell, and what the film is made of. */
-export function cardCautions(panel: Panel, shows: ReadonlySet<Shown>): string[] {
+export function cardCautions(panel: Panel, shows: ReadonlySet<Shown>, said: SafetySaid): string[] {
   if (!shows.has('cautions')) return []
   const materials = panel.layers.flatMap(({ mixture }) => (mixture ? materialsIn(mixture) : []))
-  return [colourCaution.long, ...labelCautions(materials, 1)]
+  const inIt = materials.map((each) => ({ kind: each.kind, isocyanate: said(each) }))
+  return [colourCaution.long, ...labelCautions(inIt, 1)]
 }

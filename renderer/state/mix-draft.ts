@@ -1,5 +1,4 @@
 import { create } from 'zustand'
-import { usualMeasuring } from '../../shared-core/mix/cup/measuring.ts'
 import type { PartSurface } from '../../shared-core/records/customer-job.ts'
 import type { Basis } from '../../shared-core/records/mixture.ts'
 
@@ -35,8 +34,8 @@ export type MixDraft = {
 
 /** What stays the same from cup to cup. */
 export type MixHabits = {
-  /** Title in `usualMeasuring`. */
-  measure: string
+  /** Title in `usualMeasuring`; null: nobody has chosen, and what can be measured decides. */
+  measure: string | null
   cupMl: number | null
   gun: string
   build: 'dry' | 'wet'
@@ -65,7 +64,7 @@ export const newDraft: MixDraft = {
 }
 
 export const newHabits: MixHabits = {
-  measure: usualMeasuring[1]!.title,
+  measure: null,
   cupMl: null,
   gun: 'low-pressure',
   build: 'dry',

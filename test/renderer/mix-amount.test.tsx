@@ -142,6 +142,9 @@ describe('what is missing', () => {
     })
     const host = await showAmount(ofJob)
     await type(field(host, 'Ready to spray'), '210')
+    // nobody has chosen: a marked cup can tell, and nothing is in the way
+    expect(plan(host).at(-1)?.at(-1)).toBe('210 mL')
+    await choose(host, 'Scale or cup', 'Scale, 0.1 g')
     expect(host.querySelector('.mix-plan')?.textContent).toContain('the density of Windfall is not known')
     expect(host.querySelector('.mix-links a')?.getAttribute('href')).toBe('/shelf/m-bare')
     expect(buttonSaying(host, 'Start the cup')?.getAttribute('aria-disabled')).toBe('true')

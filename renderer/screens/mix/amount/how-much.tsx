@@ -1,5 +1,4 @@
 import { useMemo } from 'react'
-import { usualMeasuring } from '../../../../shared-core/mix/cup/measuring.ts'
 import { formulaInWords } from '../../../../shared-core/mix/formula-words.ts'
 import { onShelf } from '../../../../shared-core/mix/shelf-facts.ts'
 import { withReducer } from '../../../../shared-core/mix/spray/gun-limits.ts'
@@ -12,6 +11,7 @@ import { useStore } from '../../../state/store.ts'
 import { wordingOf } from '../say-amounts.ts'
 import { SurfaceFields } from '../surface/surface-fields.tsx'
 import { MeasureFields } from './measure-fields.tsx'
+import { measuringFor } from './measuring-for.ts'
 import { PlanBeside } from './plan-beside.tsx'
 import { ReducerFields } from './reducer-fields.tsx'
 import { type Choice, type MixSource, useSource } from './source.ts'
@@ -57,7 +57,8 @@ function Amount({ from, source, materials }: { from: MixFrom; source: MixSource;
   const onDraft = (change: Partial<MixDraft>) => changeDraft(key, first, change)
   const choice = source.choices[draft.choice] ?? source.choices[0]!
   const mixture = useMemo(() => mixtureOf(choice, draft, materials), [choice, draft, materials])
-  const { measuring } = usualMeasuring.find(({ title }) => title === habits.measure) ?? usualMeasuring[0]!
+  const measuredWith = measuringFor(habits.measure, mixture, materials)
+  const { measuring } = measuredWith
   const outcome = useMemo(
     () => workOut({ mixture, draft, habits, measuring, materials, jobParts: source.parts, words }),
     [mixture, draft, habits, measuring, materials, source.parts, words],
@@ -106,7 +107,7 @@ function Amount({ from, source, materials }: { from: MixFrom; source: MixSource;
         ) : null}
         <TargetFields {...shared} hasParts={source.parts.length > 0} />
         {draft.target === 'surface' ? <SurfaceFields {...shared} jobParts={source.parts} /> : null}
-        <MeasureFields {...shared} measuring={measuring} />
+        <MeasureFields {...shared} measuredWith={measuredWith} />
         <ReducerFields {...shared} />
       </form>
       <PlanBeside

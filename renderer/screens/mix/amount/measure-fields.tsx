@@ -1,11 +1,12 @@
 import { temperatureNote } from '../../../../shared-core/mix/cup/density.ts'
-import { type Measuring, usualMeasuring } from '../../../../shared-core/mix/cup/measuring.ts'
+import { usualMeasuring } from '../../../../shared-core/mix/cup/measuring.ts'
 import { flakeOf, namedOnce } from '../../../../shared-core/mix/shelf-facts.ts'
 import { flakeTipWarning, tipForFlake } from '../../../../shared-core/mix/spray/gun-limits.ts'
 import { formatShort } from '../../../../shared-core/mix/units.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { QuantityField } from '../../../parts/quantity-field.tsx'
 import { changeHabits } from '../../../state/mix-draft.ts'
+import type { NamedMeasuring } from './measuring-for.ts'
 import type { FormProps } from './target-fields.tsx'
 
 /** With what it is measured, in which cup, and through which tip it goes. */
@@ -15,9 +16,10 @@ export function MeasureFields({
   habits,
   materials,
   words,
-  measuring,
+  measuredWith,
   onDraft,
-}: FormProps & { measuring: Measuring }) {
+}: FormProps & { measuredWith: NamedMeasuring }) {
+  const { measuring } = measuredWith
   const refs = namedOnce(mixture)
   const hasFlake = refs.some(({ kind }) => kind === 'flake')
   const flakeUm = flakeOf(refs, materials)
@@ -34,7 +36,7 @@ export function MeasureFields({
           <span>Scale or cup</span>
           <select
             className="select"
-            value={habits.measure}
+            value={measuredWith.title}
             onChange={(event) => changeHabits({ measure: event.target.value })}
           >
             {usualMeasuring.map(({ title }) => (

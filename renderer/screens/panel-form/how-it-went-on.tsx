@@ -1,4 +1,5 @@
 import type { BoothConditions, GunSetup, Layer } from '../../../shared-core/records/panel.ts'
+import { GunFigures } from '../../parts/gun-figures.tsx'
 import { NumberField } from '../../parts/number-field.tsx'
 import { QuantityField } from '../../parts/quantity-field.tsx'
 import { useAnswer } from '../../state/asking.ts'
@@ -71,32 +72,7 @@ export function HowItWentOn({ layer, onChange }: Props) {
               <span>Gun</span>
               <input className="input" value={gun.gun} onChange={(e) => setGun({ gun: e.target.value })} />
             </label>
-            <QuantityField label="Tip" measure="tip" value={gun.tipMm} onValue={(tipMm) => setGun({ tipMm })} />
-            <QuantityField
-              label="Inlet, trigger pulled"
-              measure="pressure"
-              value={gun.inletKpa}
-              onValue={(inletKpa) => setGun({ inletKpa })}
-            />
-            <QuantityField
-              label="At the cap, if known"
-              measure="pressure"
-              value={gun.capKpa}
-              onValue={(capKpa) => setGun({ capKpa })}
-            />
-            <QuantityField
-              label="Distance"
-              measure="distance"
-              value={gun.distanceMm}
-              onValue={(distanceMm) => setGun({ distanceMm })}
-            />
-            <NumberField
-              label="Overlap in %"
-              min={0}
-              max={99}
-              value={gun.overlapPercent}
-              onValue={(overlapPercent) => setGun({ overlapPercent })}
-            />
+            <GunFigures gun={gun} onChange={setGun} />
           </>
         ) : null}
         <QuantityField

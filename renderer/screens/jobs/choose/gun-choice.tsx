@@ -1,6 +1,5 @@
 import type { GunSetup } from '../../../../shared-core/records/panel.ts'
-import { NumberField } from '../../../parts/number-field.tsx'
-import { QuantityField } from '../../../parts/quantity-field.tsx'
+import { GunFigures } from '../../../parts/gun-figures.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import { TextField } from '../text-field.tsx'
 
@@ -55,36 +54,7 @@ export function GunChoice({ gun, onGun, inFull = false }: Props) {
           <TextField label="Gun" maxLength={120} value={gun.gun} onValue={(name) => set({ gun: name })} />
         </>
       ) : null}
-      {gun && (chosen === 'another' || inFull) ? (
-        <>
-          <QuantityField label="Tip" measure="tip" value={gun.tipMm} onValue={(tipMm) => set({ tipMm })} />
-          <QuantityField
-            label="Inlet, trigger pulled"
-            measure="pressure"
-            value={gun.inletKpa}
-            onValue={(inletKpa) => set({ inletKpa })}
-          />
-          <QuantityField
-            label="At the cap, if known"
-            measure="pressure"
-            value={gun.capKpa}
-            onValue={(capKpa) => set({ capKpa })}
-          />
-          <QuantityField
-            label="Distance"
-            measure="distance"
-            value={gun.distanceMm}
-            onValue={(distanceMm) => set({ distanceMm })}
-          />
-          <NumberField
-            label="Overlap in %"
-            min={0}
-            max={99}
-            value={gun.overlapPercent}
-            onValue={(overlapPercent) => set({ overlapPercent })}
-          />
-        </>
-      ) : null}
+      {gun && (chosen === 'another' || inFull) ? <GunFigures gun={gun} onChange={set} /> : null}
     </>
   )
 }

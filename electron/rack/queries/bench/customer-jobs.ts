@@ -6,8 +6,9 @@ import {
   type CustomerJobDraft,
   type CustomerJobStatus,
 } from '../../../../shared-core/records/customer-job.ts'
+import type { CustomerJobRow } from '../../bench-rows.ts'
 import type { Changing } from '../../change.ts'
-import type { CustomerJobRow, Tables } from '../../tables.ts'
+import type { Tables } from '../../tables.ts'
 import { giveBenchCode } from './bench-codes.ts'
 import { withShelfIds } from './cups.ts'
 

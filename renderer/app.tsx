@@ -11,6 +11,8 @@ import { ConsiderDialog } from './screens/jobs/list/consider-dialog.tsx'
 import { NewJobDialog } from './screens/jobs/list/new-job-dialog.tsx'
 import { MatchPlace } from './screens/match/match-place.tsx'
 import { MixPlace } from './screens/mix/mix-place.tsx'
+import { NotebookDialog } from './screens/notebook/notebook-dialog.tsx'
+import { NotebookDrop } from './screens/notebook/notebook-drop.tsx'
 import { PanelPlace } from './screens/panel/panel-place.tsx'
 import { PanelForm } from './screens/panel-form/panel-form.tsx'
 import { PlanPlace } from './screens/plan/plan-place.tsx'
@@ -19,6 +21,7 @@ import { SettingsPlace } from './screens/settings/settings-place.tsx'
 import { PrintDialog } from './screens/sheet/print-dialog.tsx'
 import { PrintPages } from './screens/sheet/print-pages.tsx'
 import { ShelfPlace } from './screens/shelf/shelf-place.tsx'
+import { SidePlace } from './screens/side/side-place.tsx'
 import { TrayPlace } from './screens/tray/tray-place.tsx'
 import { Welcome } from './screens/welcome/welcome.tsx'
 import type { Route } from './state/router.ts'
@@ -39,6 +42,8 @@ export function App() {
       <PrintDialog />
       <InstrumentDialog />
       <ExportDialog />
+      <NotebookDialog />
+      <NotebookDrop />
       <NewJobDialog />
       <ConsiderDialog />
     </>
@@ -57,6 +62,8 @@ function Place({ route }: { route: Exclude<Route, { at: 'print-labels' }> }) {
       return <TrayPlace photoId={route.photoId} />
     case 'match':
       return <MatchPlace referenceId={route.referenceId} />
+    case 'side':
+      return <SidePlace items={route.items} how={route.how} />
     case 'plan':
       return <PlanPlace formula={route.formula} referenceId={route.referenceId} />
     case 'mix':

@@ -1,6 +1,7 @@
 import { fileURLToPath } from 'node:url'
 import { appFolder, stagingFolder, sweepStaging } from '../service/link/app-folder.ts'
 import { serviceClient } from '../service/link/client.ts'
+import { pictureLocator } from '../service/link/located.ts'
 import { nodeService } from '../service/link/node-child.ts'
 import { eventStreams } from './events.ts'
 import { newSecret } from './guard.ts'
@@ -15,10 +16,15 @@ const staging = stagingFolder(appFolder())
 await sweepStaging(staging)
 
 const events = eventStreams()
-const client = serviceClient(nodeService(process.execPath, entry), (event) => events.send(event))
+const client = serviceClient(nodeService(process.execPath, entry), (event) => {
+  pictures.hear(event)
+  events.send(event)
+})
+const pictures = pictureLocator(client.call)
 const asked = Number(process.env.OVERGROUND_PORT ?? 0)
 const server = await loopbackServer({
   call: client.call,
+  pictures,
   events,
   pages,
   staging,

@@ -3,7 +3,7 @@ import type { AddressInfo } from 'node:net'
 import { extname } from 'node:path'
 import type { Capabilities } from '../../shared-core/contract/host.ts'
 import { decoded } from '../service/link/files.ts'
-import { type Call, locateDocument, locatePicture } from '../service/link/located.ts'
+import { type Call, locateDocument, type PictureLocator } from '../service/link/located.ts'
 import { filePolicy, mayCall } from '../service/link/policy.ts'
 import { type BodyLimit, readJson } from './bodies.ts'
 import type { EventStreams } from './events.ts'
@@ -14,6 +14,7 @@ import { takeUpload } from './uploads.ts'
 
 export type LoopbackOptions = {
   call: Call
+  pictures: PictureLocator
   events: EventStreams
   /** Folder of the built pages. */
   pages: string
@@ -34,7 +35,7 @@ const capabilities: Capabilities = { kind: 'browser', canPickFolder: false, canP
 
 /** The application for an ordinary browser on this computer: pages, calls, pictures, documents, uploads and events. */
 export async function loopbackServer(options: LoopbackOptions) {
-  const { call, events, pages, staging, token } = options
+  const { call, pictures, events, pages, staging, token } = options
   const callLimit = options.callLimit ?? usualCallLimit
   const uploadLimit = options.uploadLimit ?? usualUploadLimit
   const server = createServer({
@@ -70,7 +71,8 @@ export async function loopbackServer(options: LoopbackOptions) {
     }
     if (pathname.startsWith('/picture/')) {
       check.checkCookie(request)
-      const found = await locatePicture(call, keyIn(pathname, '/picture/'))
+      const found = await pictures.locate(keyIn(pathname, '/picture/'), goneAway(response))
+      if (response.destroyed) return
       if (!found.ok) return sendJson(response, 404, found)
       return sendFile(response, found.value, pictureHead(found.value.type), bodyToo)
     }
@@ -140,6 +142,15 @@ function keyIn(pathname: string, before: string): string {
   const key = decoded(pathname.slice(before.length))
   if (key === undefined || key === '') throw refusals.absent()
   return key
+}
+
+/** Aborted when the page goes away, or scrolls past what it asked for, before it is answered. */
+function goneAway(response: ServerResponse): AbortSignal {
+  const gone = new AbortController()
+  response.once('close', () => {
+    if (!response.writableFinished) gone.abort()
+  })
+  return gone.signal
 }
 
 /** A picture's key names its content, so it never changes. */

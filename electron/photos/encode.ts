@@ -36,7 +36,7 @@ export async function encodeJpeg(picture: PictureToEncode): Promise<Buffer> {
   if (picture.onItsSide) image = image.withMetadata({ orientation: 6 })
   if (picture.space === 'sRGB') image = image.withIccProfile('srgb')
   const jpeg = await image.jpeg({ quality: picture.quality, chromaSubsampling: '4:2:0' }).toBuffer()
-  return picture.space === 'sRGB' ? jpeg : withProfile(jpeg, await displayP3Profile())
+  return picture.space === 'sRGB' ? jpeg : withProfile(jpeg, await screenProfile('Display P3'))
 }
 
 /** EXIF 2.32 writes local time as `2025:03:14 16:20:05`. */
@@ -44,20 +44,23 @@ function exifDate(at: Date): string {
   return at.toISOString().slice(0, 19).replace('T', ' ').replaceAll('-', ':')
 }
 
-let profile: Promise<Buffer> | null = null
+const profiles = new Map<PictureToEncode['space'], Promise<Buffer>>()
 
-/** The Display P3 profile that comes with sharp, taken from a picture of one pixel. */
-function displayP3Profile(): Promise<Buffer> {
-  profile ??= sharp({ create: { width: 1, height: 1, channels: 3, background: '#000' } })
-    .withIccProfile('p3')
+/** A profile that comes with sharp, taken from a picture of one pixel. */
+export function screenProfile(space: PictureToEncode['space']): Promise<Buffer> {
+  const kept = profiles.get(space)
+  if (kept) return kept
+  const made = sharp({ create: { width: 1, height: 1, channels: 3, background: '#000' } })
+    .withIccProfile(space === 'sRGB' ? 'srgb' : 'p3')
     .jpeg()
     .toBuffer()
     .then((jpeg) => sharp(jpeg).metadata())
     .then(({ icc }) => {
-      if (!icc) throw new Error('sharp wrote no Display P3 profile.')
+      if (!icc) throw new Error(`sharp wrote no ${space} profile.`)
       return icc
     })
-  return profile
+  profiles.set(space, made)
+  return made
 }
 
 /** Puts a profile after the JPEG's own application segments. Source: ICC.1:2010 annex B.4 (APP2, one chunk). */

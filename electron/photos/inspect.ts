@@ -33,9 +33,14 @@ export type Inspected = {
  */
 export async function inspectPhoto(path: string, signal?: AbortSignal): Promise<Inspected> {
   const facts = await factsOf(path, signal)
-  const { size: byteCount } = await stat(path)
   await decodeOnce(path, facts, signal)
   signal?.throwIfAborted()
+  return describePhoto(path, facts)
+}
+
+/** What is kept of a photo whose picture has been decoded to its end. @param facts  what `factsOf` said of it */
+export async function describePhoto(path: string, facts: Facts): Promise<Inspected> {
+  const { size: byteCount } = await stat(path)
   const gainMap = await gainMapOf(path, facts.format)
   const exposure = await exposureOf(facts.exif)
   return {
@@ -51,7 +56,8 @@ export async function inspectPhoto(path: string, signal?: AbortSignal): Promise<
   }
 }
 
-async function acceptedFormat(path: string): Promise<PhotoFormat> {
+/** The type of a file by its bytes. @throws Refusal when it is not one of ours; the system's error when it cannot be read */
+export async function acceptedFormat(path: string): Promise<PhotoFormat> {
   const sniffed = await sniffFile(path)
   if (sniffed === 'empty') throw refusals.empty()
   if (sniffed === 'drawing') throw refusals.drawing()

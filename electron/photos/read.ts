@@ -53,13 +53,14 @@ export async function calibrateFromPhoto(path: string, layout: Layout, exposure:
   return calibrateSetup(pixels, profile, inPart(layout, part), { survey, exposure })
 }
 
-const usualWhole = 50_000_000
+export const usualWhole = 50_000_000
 
-function photoFor(path: string, layout: Layout, wholePhoto: number) {
+export function photoFor(path: string, layout: Layout, wholePhoto: number) {
   return keptPhoto(path, (facts) => (facts.width * facts.height > wholePhoto ? partOf(layout, facts) : null))
 }
 
-const inPart = (layout: Layout, part: PixelBox | null) => (part ? moveLayout(layout, -part.left, -part.top) : layout)
+export const inPart = (layout: Layout, part: PixelBox | null) =>
+  part ? moveLayout(layout, -part.left, -part.top) : layout
 
 /** All that is marked, with half as much around it. */
 function partOf(layout: Layout, photo: { width: number; height: number }): PixelBox | null {
@@ -80,7 +81,7 @@ function partOf(layout: Layout, photo: { width: number; height: number }): Pixel
   return boxAround(corners, 0, photo)
 }
 
-function moveLayout(layout: Layout, dx: number, dy: number): Layout {
+export function moveLayout(layout: Layout, dx: number, dy: number): Layout {
   const moved = (shape: Shape): Shape =>
     shape.kind === 'round'
       ? { ...shape, centre: [shape.centre[0] + dx, shape.centre[1] + dy] }

@@ -1,9 +1,22 @@
-import { type Kysely, sql, type Transaction } from 'kysely'
+import type { Kysely, Transaction } from 'kysely'
 import { v7 } from 'uuid'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
-import { refreshWords } from './queries/words.ts'
-import { conflict, diskFull, isDiskFull, nothingToRedo, nothingToUndo } from './refusals.ts'
-import { type Tables, type TrackedTable, type TrackedTables, trackedTables } from './tables.ts'
+import { refreshDerived } from './queries/wall/derived.ts'
+import { diskFull, isDiskFull } from './refusals.ts'
+import {
+  dropRow,
+  dropRows,
+  fetchRow,
+  fetchRows,
+  type Image,
+  keepImages,
+  patchRow,
+  patchRows,
+  putRow,
+  putRows,
+  type Row,
+} from './rows.ts'
+import type { Tables, TrackedTable, TrackedTables } from './tables.ts'
 
 /** A change as it is announced: `label` reads on after "Undo" ("rename panel P-0042"). */
 export type What = {
@@ -25,36 +38,16 @@ export type Changing = {
   /** Does nothing where the row says so already. @throws when there is no such row */
   update<T extends TrackedTable>(table: T, id: string, patch: Partial<TrackedTables[T]>): Promise<void>
   remove(table: TrackedTable, id: string): Promise<void>
+  /** As `insert`, `update` and `remove` of each, with a few statements in place of a few for each. No id twice. */
+  insertMany<T extends TrackedTable>(table: T, rows: ReadonlyArray<TrackedTables[T]>): Promise<void>
+  updateMany<T extends TrackedTable>(table: T, ids: readonly string[], patch: Partial<TrackedTables[T]>): Promise<void>
+  removeMany(table: TrackedTable, ids: readonly string[]): Promise<void>
   /** Says better what was done, and to which panel, once it is known. */
   relabel(label: string, panelId?: string): Promise<void>
 }
 
-export type Done = { label: string; panelId: string | null; revision: number }
-type Row = Record<string, string | number | null>
-type Image = { table_name: TrackedTable; row_id: string; before: string | null; after: string | null }
-
-async function fetchRow(db: Kysely<Tables>, table: TrackedTable, id: string): Promise<Row | undefined> {
-  const { rows } = await sql<Row>`select * from ${sql.table(table)} where id = ${id}`.execute(db)
-  return rows[0]
-}
-
-async function putRow(db: Kysely<Tables>, table: TrackedTable, row: Row): Promise<void> {
-  const names = Object.keys(row)
-  await sql`insert into ${sql.table(table)} (${sql.join(names.map((name) => sql.ref(name)))})
-    values (${sql.join(names.map((name) => row[name]))})`.execute(db)
-}
-
-async function patchRow(db: Kysely<Tables>, table: TrackedTable, id: string, patch: Row): Promise<void> {
-  const settings = Object.keys(patch).map((name) => sql`${sql.ref(name)} = ${patch[name]}`)
-  await sql`update ${sql.table(table)} set ${sql.join(settings)} where id = ${id}`.execute(db)
-}
-
-async function dropRow(db: Kysely<Tables>, table: TrackedTable, id: string): Promise<void> {
-  await sql`delete from ${sql.table(table)} where id = ${id}`.execute(db)
-}
-
 /** Columns that a later migration added are not in an older image and are not compared. */
-const isAs = (row: Row, image: Row): boolean => Object.keys(image).every((name) => row[name] === image[name])
+export const isAs = (row: Row, image: Row): boolean => Object.keys(image).every((name) => row[name] === image[name])
 
 /** Performs `work` as one transaction that is recorded, or not at all. */
 export function performChange<T>(
@@ -74,6 +67,11 @@ export function performChange<T>(
     let panelId = what.panelId ?? null
     let relabelled = false
     const images: Image[] = []
+    const fetchThese = async (table: TrackedTable, ids: readonly string[]): Promise<Row[]> => {
+      const rows = await fetchRows(tx, table, ids)
+      if (rows.length < ids.length) throw new Error(`Not all of ${ids.length} rows are in ${table}`)
+      return rows
+    }
     const record = (table: TrackedTable, id: string, before: Row | null, after: Row | null) =>
       void images.push({
         table_name: table,
@@ -103,6 +101,24 @@ export function performChange<T>(
         await dropRow(tx, table, id)
         record(table, id, before, null)
       },
+      insertMany: async (table, rows) => {
+        const kept = new Map((await putRows(tx, table, rows)).map((row) => [row.id, row]))
+        // in the order given: a row may refer to one before it
+        for (const { id } of rows) record(table, id, null, kept.get(id) ?? null)
+      },
+      updateMany: async (table, ids, patch) => {
+        const wanted = patch as Row
+        const before = (await fetchThese(table, ids)).filter((row) => !isAs(row, wanted))
+        const altered = before.map((row) => String(row.id))
+        await patchRows(tx, table, altered, wanted)
+        const after = new Map((await fetchThese(table, altered)).map((row) => [row.id, row]))
+        for (const row of before) record(table, String(row.id), row, after.get(row.id) ?? null)
+      },
+      removeMany: async (table, ids) => {
+        const before = await fetchThese(table, ids)
+        await dropRows(tx, table, ids)
+        for (const row of before) record(table, String(row.id), row, null)
+      },
       relabel: async (better, panel) => {
         label = better
         panelId = panel ?? panelId
@@ -118,7 +134,7 @@ export function performChange<T>(
       goesOn = undefined
       changeId = v7()
     }
-    let seq = goesOn ? await lastSeq(tx, changeId) : 0
+    const seq = goesOn ? await lastSeq(tx, changeId) : 0
     if (!goesOn) {
       await tx.updateTable('change').set({ state: 'abandoned' }).where('state', '=', 'undone').execute()
       const { next } = await tx
@@ -138,12 +154,8 @@ export function performChange<T>(
         })
         .execute()
     }
-    for (const image of images)
-      await tx
-        .insertInto('change_row')
-        .values({ change_id: changeId, seq: ++seq, ...image })
-        .execute()
-    await refreshWords(tx)
+    await keepImages(tx, changeId, seq, images)
+    await refreshDerived(tx)
     return { value, revision: await raiseRevision(tx) }
   })
 }
@@ -172,7 +184,7 @@ async function lastSeq(tx: Transaction<Tables>, changeId: string): Promise<numbe
   return row?.seq ?? 0
 }
 
-async function raiseRevision(tx: Transaction<Tables>): Promise<number> {
+export async function raiseRevision(tx: Transaction<Tables>): Promise<number> {
   const { revision } = await tx
     .updateTable('rack_info')
     .set((e) => ({ revision: e('revision', '+', 1) }))
@@ -181,67 +193,8 @@ async function raiseRevision(tx: Transaction<Tables>): Promise<number> {
   return revision
 }
 
-/**
- * Takes back the last change, or does again the one undone last.
- * @throws Refusal `history/nothing`; `history/conflict` when a row is not as the change left it, with nothing changed
- */
-export function travel(db: Kysely<Tables>, direction: 'undo' | 'redo'): Promise<Done> {
-  const back = direction === 'undo'
-  return inOneGo(db, async (tx) => {
-    const change = await tx
-      .selectFrom('change')
-      .select(['id', 'label', 'panel_id'])
-      .where('state', '=', back ? 'done' : 'undone')
-      .orderBy('seq', back ? 'desc' : 'asc')
-      .limit(1)
-      .executeTakeFirst()
-    if (!change) throw back ? nothingToUndo() : nothingToRedo()
-    const images = await tx
-      .selectFrom('change_row')
-      .select(['table_name', 'row_id', 'before', 'after'])
-      .where('change_id', '=', change.id)
-      .orderBy('seq', back ? 'desc' : 'asc')
-      .execute()
-    try {
-      for (const image of images as Image[]) {
-        const [from, to] = back ? [image.after, image.before] : [image.before, image.after]
-        await replace(tx, image.table_name, image.row_id, from, to)
-      }
-    } catch (error) {
-      const code = (error as { code?: string }).code ?? ''
-      if (error instanceof Changed || code.startsWith('SQLITE_CONSTRAINT')) throw conflict(change.label)
-      throw error
-    }
-    await tx
-      .updateTable('change')
-      .set({ state: back ? 'undone' : 'done' })
-      .where('id', '=', change.id)
-      .execute()
-    await refreshWords(tx)
-    return { label: change.label, panelId: change.panel_id, revision: await raiseRevision(tx) }
-  })
-}
-
-/** A row is not as the history knows it. */
-class Changed extends Error {}
-
-async function replace(
-  tx: Transaction<Tables>,
-  table: TrackedTable,
-  id: string,
-  from: string | null,
-  to: string | null,
-): Promise<void> {
-  if (!trackedTables.includes(table)) throw new Error(`The history names a table that is not tracked: ${table}`)
-  const present = await fetchRow(tx, table, id)
-  if (from === null ? present !== undefined : !present || !isAs(present, JSON.parse(from) as Row)) throw new Changed()
-  if (to === null) await dropRow(tx, table, id)
-  else if (from === null) await putRow(tx, table, JSON.parse(to) as Row)
-  else await patchRow(tx, table, id, JSON.parse(to) as Row)
-}
-
 /** A transaction whose failure for want of room is told as such. */
-async function inOneGo<T>(db: Kysely<Tables>, work: (tx: Transaction<Tables>) => Promise<T>): Promise<T> {
+export async function inOneGo<T>(db: Kysely<Tables>, work: (tx: Transaction<Tables>) => Promise<T>): Promise<T> {
   try {
     return await db.transaction().execute(work)
   } catch (error) {

@@ -1,5 +1,6 @@
 import Database from 'better-sqlite3'
 import { Kysely, SqliteDialect } from 'kysely'
+import { addFunctions } from './functions.ts'
 import { rackClosed } from './refusals.ts'
 import type { Tables } from './tables.ts'
 
@@ -20,7 +21,10 @@ export function connect(path: string): Database.Database {
     raw.pragma('synchronous = FULL')
     raw.pragma('foreign_keys = ON')
     raw.pragma('busy_timeout = 5000')
+    // kibibytes: a large rack's indexes stay in memory
+    raw.pragma('cache_size = -32768')
     raw.pragma('trusted_schema = OFF')
+    addFunctions(raw)
     return raw
   } catch (error) {
     raw.close()

@@ -5,13 +5,15 @@ import type Database from 'better-sqlite3'
 import type { Kysely } from 'kysely'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { backUp } from './backup.ts'
-import { type Changing, type Done, performChange, travel, type What } from './change.ts'
+import { type Changing, performChange, type What } from './change.ts'
 import { builder, connect } from './connection.ts'
 import { makeFolder, sweepHalfDone, syncFile, syncFolder } from './durable.ts'
 import { applicationId, readHeader } from './header.ts'
+import { lookedThroughAt, noteLookedThrough } from './health.ts'
 import { type Lock, takeLock } from './lock.ts'
 import { type Migration, migrate } from './migrate.ts'
 import { migrations } from './migrations/list.ts'
+import { refreshDerived } from './queries/wall/derived.ts'
 import {
   alreadyARack,
   damagedRack,
@@ -25,6 +27,7 @@ import {
   takenOver,
 } from './refusals.ts'
 import type { Tables } from './tables.ts'
+import { type Done, travel } from './travel.ts'
 import { versionInWal } from './wal.ts'
 
 /** An open rack. Reading goes through `db` or `read`, every change through `change`. */
@@ -68,16 +71,19 @@ export async function openRack(folder: string, options: Options = {}): Promise<R
       for (const name of ['photos', 'data-sheets', 'renditions', 'backups'])
         if (await mkdir(join(folder, name), { recursive: true })) await syncFolder(folder)
       for (const name of ['photos', 'data-sheets', 'backups']) await sweepHalfDone(join(folder, name))
+      const earlier = await lookedThroughAt(folder)
       raw = connect(databaseOf(folder))
       const db = builder(raw)
-      const found = raw.pragma('quick_check(1)', { simple: true })
+      const found = earlier === null ? raw.pragma('quick_check(1)', { simple: true }) : 'ok'
       if (found !== 'ok') throw damagedRack(folder, String(found))
       const version = Number(raw.pragma('user_version', { simple: true }))
       if (version < steps.length) {
         await backUp(db, folder, `before-${steps.length}`)
         await migrate(db, steps)
       }
-      return rackOn(folder, db, raw, lock, options)
+      // what a step noted as due, or a step before an end that came too soon
+      await db.transaction().execute(refreshDerived)
+      return rackOn(folder, db, raw, lock, options, earlier ?? Date.now())
     } catch (error) {
       raw?.close()
       await lock.release()
@@ -190,7 +196,14 @@ async function refusing<T>(folder: string, work: () => Promise<T>): Promise<T> {
   }
 }
 
-function rackOn(folder: string, db: Kysely<Tables>, raw: Database.Database, lock: Lock, options: Options): Rack {
+function rackOn(
+  folder: string,
+  db: Kysely<Tables>,
+  raw: Database.Database,
+  lock: Lock,
+  options: Options,
+  checkedAt: number,
+): Rack {
   let closing: Promise<void> | undefined
   const mayWrite = () => {
     if (!lock.held()) throw takenOver()
@@ -218,14 +231,19 @@ function rackOn(folder: string, db: Kysely<Tables>, raw: Database.Database, lock
     },
     backUp: (why) => backUp(db, folder, why),
     close: () => {
-      closing ??= closeAll(db, raw, lock)
+      closing ??= closeAll(db, raw, lock, () => noteLookedThrough(folder, checkedAt))
       return closing
     },
   }
 }
 
 /** The log goes into the database and the lock goes; where the drive is full or gone, as much of that as can be done. */
-async function closeAll(db: Kysely<Tables>, raw: Database.Database, lock: Lock): Promise<void> {
+async function closeAll(
+  db: Kysely<Tables>,
+  raw: Database.Database,
+  lock: Lock,
+  note: () => Promise<void>,
+): Promise<void> {
   // holding the one connection: what is under way ends first, and what comes later is refused
   await db.connection().execute(async () => {
     try {
@@ -236,5 +254,6 @@ async function closeAll(db: Kysely<Tables>, raw: Database.Database, lock: Lock):
     }
     raw.close()
   })
+  if (lock.held()) await note()
   await lock.release().catch((error: unknown) => console.error('The rack’s lock could not be removed:', error))
 }

@@ -1,13 +1,14 @@
 import { createHash, randomUUID } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { chmod, mkdir, open, rename, rm, stat } from 'node:fs/promises'
-import { join } from 'node:path'
+import { dirname, join } from 'node:path'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { PhotoFormat } from '../../shared-core/records/photo.ts'
 import { syncFolder } from './durable.ts'
 import { refusalFrom } from './refusals.ts'
 
-const extensions: Record<PhotoFormat, string> = {
+/** By which a format's originals end. */
+export const extensions: Readonly<Record<PhotoFormat, string>> = {
   jpeg: 'jpg',
   png: 'png',
   tiff: 'tif',
@@ -31,69 +32,116 @@ export type Stored = { sha256: string; byteCount: number; path: string }
 export const storeOriginal = (folder: string, source: string, format: PhotoFormat): Promise<Stored> =>
   storeByHash(folder, 'photos', source, extensions[format])
 
+/** Folders in which a rack keeps files by their hash. */
+export type Kind = 'photos' | 'data-sheets'
+
 /** Where a rack keeps files by their hash. */
-export const pathByHash = (folder: string, kind: 'photos' | 'data-sheets', sha256: string, extension: string): string =>
+export const pathByHash = (folder: string, kind: Kind, sha256: string, extension: string): string =>
   join(folder, kind, sha256.slice(0, 2), `${sha256}.${extension}`)
 
 /** As `storeOriginal`, for any kind of file. @throws Refusal as `storeOriginal` */
-export async function storeByHash(
-  folder: string,
-  kind: 'photos' | 'data-sheets',
-  source: string,
-  extension: string,
-): Promise<Stored> {
-  const all = join(folder, kind)
-  await mkdir(all, { recursive: true })
-  const temporary = join(all, `.${randomUUID()}.part`)
+export async function storeByHash(folder: string, kind: Kind, source: string, extension: string): Promise<Stored> {
+  const copy = await copyIn(folder, kind, source)
   try {
-    const { sha256, byteCount } = await copyHashing(source, temporary)
-    const path = pathByHash(folder, kind, sha256, extension)
-    const shelf = join(all, sha256.slice(0, 2))
+    const stored = await keepCopy(folder, copy, extension)
+    await syncShelves(folder, kind, [copy.sha256])
+    return stored
+  } finally {
+    await dropCopy(copy)
+  }
+}
+
+/** A copy inside the rack that has no name yet: its bytes are on the drive, and nobody else writes to it. */
+export type Copy = { kind: Kind; path: string; sha256: string; byteCount: number }
+
+/**
+ * First step of storing: copies a file into the rack and makes its bytes durable. Then `keepCopy` and `syncShelves`, and
+ * `dropCopy` whatever happened.
+ * @throws Refusal as `storeOriginal`
+ */
+export async function copyIn(folder: string, kind: Kind, source: string): Promise<Copy> {
+  const all = join(folder, kind)
+  const path = join(all, `.${randomUUID()}.part`)
+  try {
+    await mkdir(all, { recursive: true })
+    return { kind, path, ...(await copyHashing(source, path)) }
+  } catch (error) {
+    await rm(path, { force: true })
+    throw refusalFrom(error, folder)
+  }
+}
+
+/** Gives a copy its name by its hash. The name is durable after `syncShelves`. @throws Refusal as `storeOriginal` */
+export async function keepCopy(folder: string, copy: Copy, extension: string): Promise<Stored> {
+  const { kind, sha256, byteCount } = copy
+  const path = pathByHash(folder, kind, sha256, extension)
+  try {
     if (!(await isWhole(path, sha256, byteCount))) {
-      await mkdir(shelf, { recursive: true })
+      await mkdir(dirname(path), { recursive: true })
       // Windows does not put a file in place of one that is read-only
       await chmod(path, 0o644).catch(absentIsFine)
-      await chmod(temporary, 0o444).catch(unsupportedIsFine)
-      await rename(temporary, path)
+      await chmod(copy.path, 0o444).catch(unsupportedIsFine)
+      await rename(copy.path, path)
     }
-    // also when it was there already: whoever put it there may not have come this far yet
-    await syncFolder(shelf)
-    await syncFolder(all)
     return { sha256, byteCount, path }
   } catch (error) {
     throw refusalFrom(error, folder)
-  } finally {
-    await rm(temporary, { force: true })
   }
 }
+
+export const dropCopy = ({ path }: Copy): Promise<void> => rm(path, { force: true })
+
+/**
+ * Makes the names of kept files durable, of many at once. Also of those that were there already: whoever put them there
+ * may not have come this far yet.
+ * @throws Refusal as `storeOriginal`
+ */
+export async function syncShelves(folder: string, kind: Kind, hashes: readonly string[]): Promise<void> {
+  try {
+    for (const shelf of new Set(hashes.map((sha256) => sha256.slice(0, 2)))) await syncFolder(join(folder, kind, shelf))
+    await syncFolder(join(folder, kind))
+  } catch (error) {
+    throw refusalFrom(error, folder)
+  }
+}
+
+const pieceBytes = 1 << 20
+/** Not in use at the moment. One for each of thousands of photos would fill the memory until it is cleared. */
+const pieces: Buffer[] = []
 
 async function copyHashing(source: string, target: string): Promise<{ sha256: string; byteCount: number }> {
   const hash = createHash('sha256')
   let byteCount = 0
-  const handle = await open(target, 'wx')
+  const from = await open(source, 'r').catch(unreadable)
+  const piece = pieces.pop() ?? Buffer.allocUnsafeSlow(pieceBytes)
   try {
-    for await (const chunk of readingFrom(source)) {
-      hash.update(chunk)
-      byteCount += chunk.length
-      await handle.writeFile(chunk)
+    const to = await open(target, 'wx')
+    try {
+      for (;;) {
+        const { bytesRead } = await from.read(piece, 0, pieceBytes, null).catch(unreadable)
+        if (bytesRead === 0) break
+        const bytes = piece.subarray(0, bytesRead)
+        hash.update(bytes)
+        byteCount += bytesRead
+        await to.writeFile(bytes)
+      }
+      await to.sync()
+    } finally {
+      await to.close()
     }
-    await handle.sync()
   } finally {
-    await handle.close()
+    pieces.push(piece)
+    await from.close()
   }
   return { sha256: hash.digest('hex'), byteCount }
 }
 
-async function* readingFrom(source: string): AsyncGenerator<Buffer> {
-  try {
-    for await (const chunk of createReadStream(source, { highWaterMark: 1 << 20 })) yield chunk as Buffer
-  } catch {
-    throw new Refusal(
-      'photo/unreadable',
-      'The file could not be read to its end.',
-      'Check that the card or drive is still connected, then take the photo in again.',
-    )
-  }
+function unreadable(): never {
+  throw new Refusal(
+    'photo/unreadable',
+    'The file could not be read to its end.',
+    'Check that the card or drive is still connected, then take the photo in again.',
+  )
 }
 
 async function isWhole(path: string, sha256: string, byteCount: number): Promise<boolean> {

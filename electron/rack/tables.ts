@@ -181,6 +181,14 @@ export type ReadingRow = {
   bound_shared_photo: number | null
   bound_shared_setup: number | null
 }
+export type SavedSearchRow = {
+  id: string
+  name: string
+  filter: string
+  sort: string
+  grouping: string
+  created_at: string
+}
 /** Tables whose every change is recorded and can be undone. */
 export type TrackedTables = {
   panel: PanelRow
@@ -207,6 +215,7 @@ export type TrackedTables = {
   cup_line: CupLineRow
   stock_move: StockMoveRow
   replacement: ReplacementRow
+  saved_search: SavedSearchRow
 }
 export type TrackedTable = keyof TrackedTables
 
@@ -235,6 +244,7 @@ export const trackedTables: readonly TrackedTable[] = [
   'cup_line',
   'stock_move',
   'replacement',
+  'saved_search',
 ]
 
 export type Tables = TrackedTables & {
@@ -281,4 +291,20 @@ export type Tables = TrackedTables & {
   }
   panel_doc: { doc: number; panel_id: string }
   panel_words_due: { panel_id: string }
+  /** Every word of `panel_words`, by column. */
+  panel_vocabulary: { term: string; col: string; doc: number; cnt: number }
+  /** What a panel is put in order by; only of panels that are not in the trash. */
+  panel_row: {
+    panel_id: string
+    code_key: string
+    hue_order: number | null
+    lightness: number | null
+    ground: string | null
+    ground_key: string | null
+    candy: string | null
+    candy_key: string | null
+    sprayed_on: string | null
+    cleared: number
+  }
+  panel_row_due: { panel_id: string }
 }

@@ -12,6 +12,7 @@ import { demonstrationName, makeDemonstration } from './demonstration/make.ts'
 import { resumeIntakes } from './intake.ts'
 import type { Jobs } from './jobs.ts'
 import type { Log } from './log.ts'
+import { readAhead } from './match/boards.ts'
 
 /** The one rack that this service has open, if any. */
 export type CurrentRack = {
@@ -69,6 +70,7 @@ export function makeCurrentRack(
     // the rack is open all the same when only the list of recent ones cannot be written
     await appFiles.addRecent(rack.folder, info.name).catch((error: unknown) => log.unexpected(error, 'noting a rack'))
     emit({ name: 'rack.opened', data: {} })
+    readAhead(rack)
     await resumeIntakes(rack, { jobs, log, appFiles })
     return info
   }

@@ -37,7 +37,12 @@ export function makeJobs(emit: (event: Event) => void, log: Log): Jobs {
   const start: Jobs['start'] = (what, work) => {
     const job: Job = { ...what, stage: '', done: 0, state: 'running', items: [], error: null }
     const abort = new AbortController()
-    const report = throttled(() => emit({ name: 'job.progressed', data: { ...job, items: [...job.items] } }))
+    let told = 0
+    const report = throttled(() => {
+      const items = job.items.slice(told)
+      emit({ name: 'job.progressed', data: { ...job, items, itemsBefore: told } })
+      told = job.items.length
+    })
     const handle: JobHandle = {
       id: job.id,
       signal: abort.signal,

@@ -4,7 +4,7 @@ import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Layout } from '../../shared-core/records/area.ts'
 import type { Caution, Photo } from '../../shared-core/records/photo.ts'
 import type { SetupFit } from '../../shared-core/records/setup.ts'
-import { calibrateFromPhoto, readPhoto } from '../photos/read.ts'
+import { calibrateFromPhoto, type ReadOptions, readPhoto } from '../photos/read.ts'
 import type { Rack } from '../rack/open.ts'
 import { originalPath } from '../rack/photo-store.ts'
 import { readPhotoRecord } from '../rack/queries/photos.ts'
@@ -55,6 +55,19 @@ export async function mustBeAtHand(db: Rack['db'], help: Help, photoId: string):
  *   `photo/absent` for a blank sheet that is not there
  */
 export async function readOriginal(rack: Rack, photo: Photo, layout: Layout, help: Help): Promise<LayoutReading> {
+  return withOriginal(rack, photo, help, (path, options) => readPhoto(path, layout, options))
+}
+
+/**
+ * Works on the original of a photo of the rack with all that it is read with.
+ * @throws Refusal as `readOriginal` does
+ */
+export async function withOriginal<T>(
+  rack: Rack,
+  photo: Photo,
+  help: Help,
+  work: (path: string, options: ReadOptions) => Promise<T>,
+): Promise<T> {
   await mustBeAtHand(rack.db, help, photo.id)
   const path = await originalOf(rack, photo)
   const { setupId, flatPhotoId } = help
@@ -62,7 +75,7 @@ export async function readOriginal(rack: Rack, photo: Photo, layout: Layout, hel
   const sheet = flatPhotoId === null ? null : await readPhotoRecord(rack.db, flatPhotoId)
   const flat = sheet && (await originalOf(rack, sheet))
   const options = { setup, flat, exposure: photo.exposure }
-  return whileLegible(photo, () => readPhoto(path, layout, options))
+  return whileLegible(photo, () => work(path, options))
 }
 
 /** What the chart in a photo of the rack teaches about its camera and light. @throws Refusal when it teaches nothing */

@@ -1,59 +1,101 @@
 import { v7 } from 'uuid'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { PhotoFormat } from '../../shared-core/records/photo.ts'
-import { inspectPhoto } from '../photos/inspect.ts'
-import type { Changing, What } from '../rack/change.ts'
+import { acceptedFormat, describePhoto, factsOf, type Inspected } from '../photos/inspect.ts'
+import { smallPictures } from '../photos/renditions.ts'
+import type { Changing } from '../rack/change.ts'
 import type { Rack } from '../rack/open.ts'
-import { storeOriginal } from '../rack/photo-store.ts'
+import { copyIn, dropCopy, extensions, keepCopy, syncShelves } from '../rack/photo-store.ts'
 import { addPhoto, photoBySha } from '../rack/queries/photos.ts'
+import { decodings, keepSmallPictures } from './pictures.ts'
 
+/** A photo whose original lies in the rack, and which has no row yet. */
+export type Prepared = { sha256: string; name: string; format: PhotoFormat; inspected: Inspected | null }
 export type TakenIn = { photoId: string; sha256: string; format: PhotoFormat; fate: 'taken' | 'duplicate' }
-type Within = { what?: What; also?: (change: Changing, photoId: string) => Promise<void> }
+
+type Preparing = {
+  /** Ends the decoding of a HEIC. */
+  signal?: AbortSignal
+  /** Told what went wrong with the small pictures of a photo that is taken in all the same: they are made when asked for. */
+  noPictures?: (error: unknown) => void
+}
 
 /**
- * Takes one photo into the tray: looks at it, stores its original durably, and only then writes its row. A photo that is
- * there already is a duplicate; one that lies in the trash comes back.
- * @param within.what  the change that this is part of
- * @param within.also  done in the same transaction, unless it is a duplicate
- * @throws Refusal photo/… for a file that is not taken, `rack/disk-full`, `rack/read-only`
+ * First half of taking a photo in: copies it into the rack, decodes it once, small, from that copy (so that what was looked
+ * at is what is kept), stores the original under its hash and its small pictures beside. Its bytes are durable, its name
+ * is after `syncShelves`. A photo that is in the rack already is not decoded again.
+ * @throws Refusal photo/… for a file that is not taken, `rack/disk-full`, `rack/read-only`; or the signal's reason
  */
-export async function takeInPhoto(rack: Rack, path: string, name: string, within: Within = {}): Promise<TakenIn> {
-  const { byteCount: seen, ...inspected } = await inspectPhoto(path).catch(asRefusal)
-  const { sha256, byteCount } = await storeOriginal(rack.folder, path, inspected.format)
-  if (byteCount !== seen) throw unreadable('It changed while it was being read.')
-  return rack.change(within.what ?? { label: `take in ${name}` }, async (change) => {
-    const present = await photoBySha(change.db, sha256)
-    const photoId = present?.id ?? v7()
-    // back in the tray, also when it had been filed before it was thrown away
-    if (present?.inTrash) await change.update('photo', present.id, { deleted_at: null, filed: 0 })
-    if (!present)
-      await addPhoto(change, {
-        id: photoId,
-        sha256,
-        name,
-        ...inspected,
-        byteCount,
-        lightId: null,
-        view: 'face',
-        stage: 'dry',
-        addedAt: new Date().toISOString(),
-      })
-    const fate = present && !present.inTrash ? 'duplicate' : 'taken'
-    if (fate === 'taken') await within.also?.(change, photoId)
-    return { photoId, sha256, format: inspected.format, fate }
+export async function preparePhoto(
+  rack: Rack,
+  path: string,
+  name: string,
+  { signal, noPictures }: Preparing = {},
+): Promise<Prepared> {
+  // what is no photo at all is not copied
+  await acceptedFormat(path).catch(asRefusal)
+  const copy = await copyIn(rack.folder, 'photos', path)
+  try {
+    const { sha256 } = copy
+    const present = await photoBySha(rack.db, sha256)
+    if (present) {
+      await keepCopy(rack.folder, copy, extensions[present.format])
+      return { sha256, name, format: present.format, inspected: null }
+    }
+    const facts = await factsOf(copy.path, signal)
+    const pictures = await decodings.ahead(() => smallPictures(copy.path, facts, signal))
+    const inspected = await describePhoto(copy.path, facts)
+    await keepCopy(rack.folder, copy, extensions[facts.format])
+    await keepSmallPictures(rack, sha256, pictures).catch((error: unknown) => noPictures?.(error))
+    return { sha256, name, format: facts.format, inspected }
+  } finally {
+    await dropCopy(copy)
+  }
+}
+
+/**
+ * Second half: the photo's row, once the original's name is durable. A photo that is there already is a duplicate; one that lies in
+ * the trash comes back, to the tray, also when it had been filed before it was thrown away.
+ */
+export async function addPrepared(change: Changing, prepared: Prepared, addedAt = new Date()): Promise<TakenIn> {
+  const { sha256, name, format, inspected } = prepared
+  const present = await photoBySha(change.db, sha256)
+  if (present) {
+    if (present.inTrash) await change.update('photo', present.id, { deleted_at: null, filed: 0 })
+    return { photoId: present.id, sha256, format, fate: present.inTrash ? 'taken' : 'duplicate' }
+  }
+  if (!inspected) throw new Gone()
+  const photoId = v7()
+  await addPhoto(change, {
+    id: photoId,
+    sha256,
+    name,
+    ...inspected,
+    lightId: null,
+    view: 'face',
+    stage: 'dry',
+    addedAt: addedAt.toISOString(),
   })
+  return { photoId, sha256, format, fate: 'taken' }
+}
+
+/** The photo's row was there as it was prepared, and its taking in has been undone since: it has to be prepared again. */
+export class Gone extends Error {}
+
+/** Takes one photo into the tray by itself. @throws Refusal as `preparePhoto` */
+export async function takeInPhoto(rack: Rack, path: string, name: string): Promise<TakenIn> {
+  const prepared = await preparePhoto(rack, path, name)
+  await syncShelves(rack.folder, 'photos', [prepared.sha256])
+  return rack.change({ label: `take in ${name}` }, (change) => addPrepared(change, prepared))
 }
 
 /** What the system said of the photo's file. */
 function asRefusal(error: { code?: string }): never {
   if (['ENOENT', 'EACCES', 'EPERM', 'EISDIR', 'EIO', 'ENOTDIR', 'EBUSY'].includes(error.code ?? ''))
-    throw unreadable('The file is not there any more, or may not be read.')
+    throw new Refusal(
+      'photo/unreadable',
+      'The file could not be read: The file is not there any more, or may not be read.',
+      'Check that the card or drive is still connected, then take the photo in again.',
+    )
   throw error
 }
-
-const unreadable = (why: string): Refusal =>
-  new Refusal(
-    'photo/unreadable',
-    `The file could not be read: ${why}`,
-    'Check that the card or drive is still connected, then take the photo in again.',
-  )

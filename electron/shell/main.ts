@@ -3,6 +3,7 @@ import { app, BrowserWindow } from 'electron'
 import type { Event } from '../../shared-core/contract/calls.ts'
 import { appFolder, stagingFolder, sweepStaging } from '../service/link/app-folder.ts'
 import { serviceClient } from '../service/link/client.ts'
+import { pictureLocator } from '../service/link/located.ts'
 import { nodeService } from '../service/link/node-child.ts'
 import { serveBridge } from './bridge.ts'
 import { lockDown } from './lock-down.ts'
@@ -30,11 +31,15 @@ async function start(): Promise<void> {
   const staging = stagingFolder(home)
   await sweepStaging(staging)
   const starter = process.platform === 'linux' ? nodeService(plainNode(), serviceEntry) : utilityService(serviceEntry)
-  const client = serviceClient(starter, toEveryWindow)
+  const client = serviceClient(starter, (event) => {
+    pictures.hear(event)
+    toEveryWindow(event)
+  })
+  const pictures = pictureLocator(client.call)
   lockDown()
   setMenu()
   servePages()
-  servePictures(client.call)
+  servePictures(pictures)
   serveBridge(client.call, staging)
   const window = openWindow()
 

@@ -1,16 +1,16 @@
 import { protocol } from 'electron'
 import { decoded } from '../service/link/files.ts'
-import { type Call, locatePicture } from '../service/link/located.ts'
+import type { PictureLocator } from '../service/link/located.ts'
 import { filePolicy } from '../service/link/policy.ts'
 import { nothing, streamed } from './pages.ts'
 
 /** Serves pictures of the open rack at `picture://local/KEY`. A key names its content, so an answer never changes. */
-export function servePictures(call: Call): void {
+export function servePictures(pictures: PictureLocator): void {
   protocol.handle('picture', async (request) => {
     const { host, pathname } = new URL(request.url)
     const key = decoded(pathname.slice(1))
     if (request.method !== 'GET' || host !== 'local' || !key) return nothing()
-    const found = await locatePicture(call, key)
+    const found = await pictures.locate(key, request.signal)
     if (!found.ok) return nothing()
     return streamed(found.value, {
       'content-type': found.value.type,

@@ -1,6 +1,15 @@
 import { closeRack } from './app/close-rack.ts'
 import { redo } from './app/redo.ts'
 import { undo } from './app/undo.ts'
+import { changeTags } from './chosen/change-tags.ts'
+import { chooseAll } from './chosen/choose-all.ts'
+import { layChosenSideBySide } from './chosen/lay-side-by-side.ts'
+import { letGo } from './chosen/let-go.ts'
+import { printChosenLabels } from './chosen/print-labels.ts'
+import { retireChosen } from './chosen/retire-chosen.ts'
+import { setGround } from './chosen/set-ground.ts'
+import { trashChosen } from './chosen/trash-chosen.ts'
+import { useChosenAgain } from './chosen/use-again.ts'
 import type { Command } from './command.ts'
 import { leaveJob } from './jobs/leave-job.ts'
 import { mixForJob } from './jobs/mix-for-job.ts'
@@ -38,18 +47,36 @@ import { putOnList } from './plan/put-on-list.ts'
 import { sayWhatIsOnShelf } from './plan/say-what-is-on-shelf.ts'
 import { addPhotos } from './rack/add-photos.ts'
 import { exportReadings } from './rack/export-readings.ts'
-import { letGo } from './rack/let-go.ts'
+import { findByWords } from './rack/find-by-words.ts'
+import { findSuspects } from './rack/find-suspects.ts'
+import { mapLastGap, mapNextGap, mapPlanGap } from './rack/map-gaps.ts'
+import { mapRing } from './rack/map-ring.ts'
+import { mapFit, mapZoomIn, mapZoomOut } from './rack/map-zoom.ts'
 import { newPanel } from './rack/new-panel.ts'
 import { printIndex } from './rack/print-index.ts'
-import { printChosenLabels } from './rack/print-labels.ts'
-import { retireChosen } from './rack/retire-chosen.ts'
-import { trashChosen } from './rack/trash-chosen.ts'
+import { savedSearches } from './rack/saved-searches.ts'
+import { showMap } from './rack/show-map.ts'
+import { takeNotebook } from './rack/take-notebook.ts'
 import { countMaterial } from './shelf/count-material.ts'
 import { findMaterial } from './shelf/find-material.ts'
 import { leaveMaterial } from './shelf/leave-material.ts'
 import { newMaterial } from './shelf/new-material.ts'
 import { removeMaterial } from './shelf/remove-material.ts'
 import { replaceMaterial } from './shelf/replace-material.ts'
+import { againstFirst } from './side/against-first.ts'
+import { blink } from './side/blink.ts'
+import { fillScreen } from './side/fill-screen.ts'
+import { hideNames } from './side/hide-names.ts'
+import { holdBlink } from './side/hold-blink.ts'
+import { leaveSide } from './side/leave-side.ts'
+import { moves } from './side/move-item.ts'
+import { openItem } from './side/open-item.ts'
+import { otherReading } from './side/other-reading.ts'
+import { showOther } from './side/show-other.ts'
+import { switchShown } from './side/switch-shown.ts'
+import { takeAway } from './side/take-away.ts'
+import { turnRow } from './side/turn-row.ts'
+import { walks } from './side/walk.ts'
 import { discardPhoto } from './tray/discard-photo.ts'
 import { filePhoto } from './tray/file-photo.ts'
 import { keepAsSetup } from './tray/keep-as-setup.ts'
@@ -76,6 +103,25 @@ const tray: readonly Command[] = [
   zoomFit,
 ]
 
+const map: readonly Command[] = [mapZoomIn, mapZoomOut, mapFit, mapRing, mapNextGap, mapLastGap, mapPlanGap]
+
+const side: readonly Command[] = [
+  ...walks,
+  ...Object.values(moves),
+  turnRow,
+  blink,
+  showOther,
+  holdBlink,
+  againstFirst,
+  hideNames,
+  switchShown,
+  fillScreen,
+  openItem,
+  otherReading,
+  takeAway,
+  leaveSide,
+]
+
 /** Every command, for keyboard and menus. */
 export const commands: readonly Command[] = [
   // marks that are not kept yet are undone before what the rack remembers
@@ -89,9 +135,20 @@ export const commands: readonly Command[] = [
   printIndex,
   letGo,
   addPhotos,
+  takeNotebook,
   retireChosen,
+  layChosenSideBySide,
+  useChosenAgain,
+  changeTags,
+  setGround,
   trashChosen,
+  chooseAll,
+  findByWords,
+  findSuspects,
+  savedSearches,
+  showMap,
   exportReadings,
+  ...map,
   printLabel,
   printPanelSprayList,
   editPanel,
@@ -134,4 +191,5 @@ export const commands: readonly Command[] = [
   removeMaterial,
   leaveMaterial,
   ...tray,
+  ...side,
 ]

@@ -11,7 +11,7 @@ import { RunningJob } from './running-job.tsx'
 
 const places: { name: string; route: Route; covers: readonly Route['at'][] }[] = [
   { name: 'Rack', route: { at: 'rack' }, covers: ['rack', 'panel', 'panel-form'] },
-  { name: 'Match', route: { at: 'match', referenceId: null }, covers: ['match'] },
+  { name: 'Match', route: { at: 'match', referenceId: null }, covers: ['match', 'side'] },
   { name: 'Plan', route: { at: 'plan', formula: null, referenceId: null }, covers: ['plan'] },
   { name: 'Mix', route: { at: 'mix', cupId: null, from: null }, covers: ['mix'] },
   { name: 'Jobs', route: { at: 'jobs', key: null }, covers: ['jobs'] },
@@ -25,7 +25,7 @@ export function Bar() {
   const [route, rack] = useStore(useShallow((s) => [s.route, s.rack]))
   const shown = rack ? places : places.filter((p) => p.name === 'Settings')
   return (
-    <header className={`bar ${route.at === 'match' && rack ? 'at-well' : ''}`}>
+    <header className={`bar ${(route.at === 'match' || route.at === 'side') && rack ? 'at-well' : ''}`}>
       <nav className="places" aria-label="Places">
         {rack ? null : <Place name="Start" route={{ at: 'rack' }} current={route.at !== 'settings'} />}
         {shown.map((place) => (

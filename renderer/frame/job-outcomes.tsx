@@ -3,6 +3,10 @@ import { client } from '../client/client.ts'
 import { openDrawn } from '../state/open-drawn.ts'
 import { go, pathOf } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
+import { CopyRefused, RefusedFiles } from './refused-files.tsx'
+
+/** As many photos that were there already are named one by one. */
+const mostKnown = 12
 
 /** After an intake: what was refused and why, what was already there. An intake without a word of trouble says nothing more. */
 export function JobOutcomes() {
@@ -16,7 +20,7 @@ export function JobOutcomes() {
     <section
       className="outcome"
       role="status"
-      aria-label={job.kind === 'index' ? 'What became of the index' : 'What became of the photos'}
+      aria-label={`What became of the ${job.kind === 'index' || job.kind === 'notebook' ? job.kind : 'photos'}`}
     >
       <h2 className="railname">
         {job.state === 'failed'
@@ -30,27 +34,33 @@ export function JobOutcomes() {
           <b>{job.error.message}</b> {job.error.remedy}
         </p>
       ) : null}
-      <ul>
-        {refused.map((item) => (
-          <li key={item.name}>
-            <b>{item.name}</b>
-            <span>
-              {item.why?.message} {item.why?.remedy}
-            </span>
-          </li>
-        ))}
-        {known.map((item) => (
-          <li key={item.name}>
-            <b>{item.name}</b>
-            <span>This very photo was taken in before, and is not kept twice.</span>
-            {item.photoId ? <ItsPhoto photoId={item.photoId} onGo={() => putAway(job.id)} /> : null}
-          </li>
-        ))}
-      </ul>
+      {refused.length + known.length > 0 ? (
+        <ul className="outcome-list scroll">
+          <RefusedFiles items={refused} />
+          {known.length > mostKnown ? (
+            <li>
+              <span>
+                <b>{known.length} files</b> were taken in before, and are not kept twice.
+              </span>
+            </li>
+          ) : (
+            known.map((item, i) => (
+              <li key={`${i} ${item.name}`}>
+                <b>{item.name}</b>
+                <span>This very photo was taken in before, and is not kept twice.</span>
+                {item.photoId ? <ItsPhoto photoId={item.photoId} onGo={() => putAway(job.id)} /> : null}
+              </li>
+            ))
+          )}
+        </ul>
+      ) : null}
       {job.document ? <ItsDocument document={job.document} onOpen={() => putAway(job.id)} /> : null}
-      <button type="button" className={job.document ? 'btn plain' : 'btn'} onClick={() => putAway(job.id)}>
-        {job.document ? 'Not now' : 'Understood'}
-      </button>
+      <div className="outcome-acts">
+        <button type="button" className={job.document ? 'btn plain' : 'btn'} onClick={() => putAway(job.id)}>
+          {job.document ? 'Not now' : 'Understood'}
+        </button>
+        {refused.length > 1 ? <CopyRefused items={refused} /> : null}
+      </div>
     </section>
   )
 }

@@ -42,3 +42,12 @@ export const SmallTriangle = () => (
     <path d="M5 0L10 9H0Z" fill="currentColor" stroke="none" />
   </svg>
 )
+/** A dot outside of a frame: a colour that the screen does not have. Black in white, so that it shows on any paint. */
+export const BeyondScreen = () => (
+  <svg className="beyond-sign" width="16" height="16" viewBox="0 0 16 16" aria-hidden="true">
+    <path className="halo" d="M2 6h8v8H2z" />
+    <circle className="halo" cx="12.5" cy="3.5" r="2.5" />
+    <path d="M2 6h8v8H2z" />
+    <circle className="dot" cx="12.5" cy="3.5" r="2.5" />
+  </svg>
+)

@@ -31,3 +31,7 @@ export function sayDay(day: string): string {
     year: 'numeric',
   })
 }
+
+/** A count as it is read at a glance: from five figures on, thousands stand apart. Neither comma nor point: those are decimals. */
+export const countInWords = (count: number): string =>
+  count < 10_000 ? String(count) : String(count).replaceAll(/\B(?=(?:\d{3})+$)/g, '\u202f')

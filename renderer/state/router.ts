@@ -1,5 +1,7 @@
 import type { PlanFormula } from '../../shared-core/records/film.ts'
+import type { SideItem } from '../../shared-core/records/side.ts'
 import { formulaToText, textToFormula } from './plan-address.ts'
+import { piecesToSide, type SideHow, sideToPieces } from './side-address.ts'
 import { useStore } from './store.ts'
 
 /** What a cup is mixed for: a panel (code or id), a customer's job, or a formula as it was typed. */
@@ -12,6 +14,8 @@ export type Route =
   | { at: 'panel-form'; key: string | null }
   | { at: 'tray'; photoId: string | null }
   | { at: 'match'; referenceId: string | null }
+  /** What is laid beside each other, from the left, and how it is shown. */
+  | { at: 'side'; items: readonly SideItem[]; how: SideHow }
   /** `formula` null: the one that was worked on last. `referenceId` is as in Match. */
   | { at: 'plan'; formula: PlanFormula | null; referenceId: string | null }
   /** `cupId` null and `from` null: the cups there are, and a new one. `from`: what a new cup is to be mixed for. */
@@ -23,7 +27,8 @@ export type Route =
   | { at: 'print-labels' }
 
 export function readRoute(path: string): Route {
-  const [place, first, second] = partsOf(path)
+  const [place, ...pieces] = partsOf(path)
+  const [first, second] = pieces
   switch (place) {
     case 'panel':
       if (first === undefined) return { at: 'rack' }
@@ -33,6 +38,8 @@ export function readRoute(path: string): Route {
       return { at: 'tray', photoId: first ?? null }
     case 'match':
       return { at: 'match', referenceId: first ?? null }
+    case 'side':
+      return { at: 'side', ...piecesToSide(pieces) }
     case 'plan':
       return { at: 'plan', formula: first === undefined ? null : textToFormula(first), referenceId: second ?? null }
     case 'mix':
@@ -72,6 +79,8 @@ export function pathOf(route: Route): string {
       return route.photoId === null ? '/tray' : `/tray/${part(route.photoId)}`
     case 'match':
       return route.referenceId === null ? '/match' : `/match/${part(route.referenceId)}`
+    case 'side':
+      return ['/side', ...sideToPieces(route).map(part)].join('/')
     case 'plan': {
       const formula = route.formula && part(formulaToText(route.formula))
       if (route.referenceId !== null) return `/plan/${formula ?? '-'}/${part(route.referenceId)}`

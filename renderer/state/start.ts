@@ -1,5 +1,7 @@
 import { client } from '../client/client.ts'
 import { refreshRack } from './asking.ts'
+import { keepWall } from './keep-wall.ts'
+import { keepView } from './kept-view.ts'
 import { followHistory } from './router.ts'
 import { useStore } from './store.ts'
 
@@ -7,10 +9,13 @@ import { useStore } from './store.ts'
 export async function startState(): Promise<void> {
   const store = useStore.getState()
   followHistory()
+  keepView(useStore)
+  keepWall()
   client().onEvent((event) => {
     switch (event.name) {
       case 'job.progressed':
-        store.setJob(event.data)
+        // what came before this page was opened is asked for
+        if (!store.followJob(event.data)) void refreshJobs()
         return
       case 'rack.changed':
       case 'rack.opened':

@@ -1,10 +1,12 @@
 import { create } from 'zustand'
 import type { Failure } from '../../shared-core/contract/calls.ts'
 import type { Light } from '../../shared-core/records/colour.ts'
-import type { Job } from '../../shared-core/records/job.ts'
+import type { Job, JobReport } from '../../shared-core/records/job.ts'
 import { noFilter, type PanelFilter, type PanelSort } from '../../shared-core/records/panel.ts'
 import type { RackInfo } from '../../shared-core/records/rack.ts'
 import { defaultSettings, type Settings } from '../../shared-core/records/settings.ts'
+import type { PanelGroup } from '../../shared-core/records/wall.ts'
+import { type KeptView, readKeptView } from './kept-view.ts'
 import { type Route, readRoute } from './router.ts'
 
 /** Something said to the user until they put it away. */
@@ -32,8 +34,12 @@ type View = {
   route: Route
   filter: PanelFilter
   sort: PanelSort
-  groupByGround: boolean
+  group: PanelGroup
   cardSize: number
+  /** The same panels in two forms. */
+  rackView: 'wall' | 'map'
+  /** A press chooses a panel instead of opening it. */
+  choosing: boolean
   /** Ids of chosen panels, in the order chosen. */
   chosen: string[]
   /** Scroll offsets by place, so that going back returns to the same spot. */
@@ -43,9 +49,7 @@ type View = {
   /** The panel opened last from the wall, so that going back finds the focus there. */
   lastPanel: string | null
   setRoute: (route: Route) => void
-  setView: (
-    change: Partial<Pick<View, 'filter' | 'sort' | 'groupByGround' | 'cardSize' | 'chosen' | 'printing' | 'lastPanel'>>,
-  ) => void
+  setView: (change: Partial<Omit<View, 'route' | 'scrolls' | 'setRoute' | 'setView' | 'keepScroll'>>) => void
   keepScroll: (place: string, offset: number) => void
 }
 export type PrintKind = 'label' | 'sheet' | 'card' | 'photo' | 'index'
@@ -54,6 +58,8 @@ type Jobs = {
   /** Jobs whose outcome the user has put away. */
   seenJobs: string[]
   setJob: (job: Job) => void
+  /** Adds what is told of a job to what was told before. @returns false when something between was missed */
+  followJob: (report: JobReport) => boolean
   putAwayJob: (id: string) => void
 }
 type Notices = {
@@ -80,7 +86,17 @@ const addNotice = ({ notices }: State, notice: Omit<Notice, 'id'>): Pick<State, 
   ].slice(-4),
 })
 
-export const useStore = create<State>((set) => ({
+/** How a rack is looked at when it is opened for the first time. */
+const freshView = {
+  filter: noFilter,
+  rackView: 'wall',
+  choosing: false,
+  chosen: [],
+  scrolls: {},
+  lastPanel: null,
+} satisfies Partial<KeptView> & Partial<View>
+
+export const useStore = create<State>((set, get) => ({
   answers: {},
   keepAnswer: (key, kept) => set((s) => ({ answers: { ...s.answers, [key]: kept } })),
   forgetFailures: () =>
@@ -90,25 +106,28 @@ export const useStore = create<State>((set) => ({
   settings: defaultSettings,
   setRack: (rack) =>
     set((s) =>
-      rack?.folder === s.rack?.folder ? { rack } : { rack, answers: {}, chosen: [], filter: noFilter, scrolls: {} },
+      rack?.folder === s.rack?.folder
+        ? { rack }
+        : { rack, answers: {}, ...freshView, ...s.settings.wall, ...(rack ? readKeptView(rack.folder) : {}) },
     ),
   setSettings: (settings) => set({ settings }),
   setLights: (lights) => set({ lights }),
   route: readRoute(typeof location === 'undefined' ? '/' : location.pathname),
-  filter: noFilter,
-  sort: 'code',
-  groupByGround: true,
-  cardSize: 96,
-  chosen: [],
-  scrolls: {},
+  ...freshView,
+  ...defaultSettings.wall,
   printing: null,
-  lastPanel: null,
   setRoute: (route) => set({ route }),
   setView: (change) => set(change),
   keepScroll: (place, offset) => set((s) => ({ scrolls: { ...s.scrolls, [place]: offset } })),
   jobs: {},
   seenJobs: readSeen(),
   setJob: (job) => set((s) => ({ jobs: { ...s.jobs, [job.id]: job } })),
+  followJob: ({ itemsBefore, ...report }) => {
+    const before = get().jobs[report.id]?.items ?? []
+    if (before.length < itemsBefore) return false
+    get().setJob({ ...report, items: [...before.slice(0, itemsBefore), ...report.items] })
+    return true
+  },
   putAwayJob: (id) =>
     set((s) => {
       const seenJobs = [...s.seenJobs, id].slice(-100)

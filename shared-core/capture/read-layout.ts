@@ -1,18 +1,18 @@
 import type { RgbProfile } from '../colour/profile.ts'
 import type { AreaResult, CardCheck } from '../contract/photo-calls.ts'
-import type { Layout } from '../records/area.ts'
+import type { Layout, Quad } from '../records/area.ts'
 import type { Caution, Exposure } from '../records/photo.ts'
 import type { SetupFit } from '../records/setup.ts'
 import type { Tone } from './bound.ts'
 import { fitCamera, lightOf } from './camera/fit.ts'
-import { type Learned, learnCamera } from './camera/learn.ts'
+import type { Learned } from './camera/learn.ts'
 import { surfaceLight } from './camera/model.ts'
 import { firstBelief } from './camera/prior.ts'
-import { untonedTables } from './camera/tables.ts'
-import { type CardResult, readCard } from './card.ts'
+import type { CardResult } from './card.ts'
 import { cardAgainst, cardNeutrality, cardOnPaint, overexposedByCard, setupDrift } from './checks.ts'
-import { middleOf, outlineOf } from './geometry.ts'
+import { middleOf } from './geometry.ts'
 import { gridOf } from './grid.ts'
+import { learnLayout } from './learn-layout.ts'
 import { type BlankSheet, evenLight } from './light-map.ts'
 import type { Pixels } from './pixels.ts'
 import { type Area, readArea } from './read-area.ts'
@@ -51,18 +51,13 @@ export function readLayout(
   layout: Layout,
   { tone = 'unknown', survey = surveyOf(pixels, profile), setup = null, flat = null, exposure = null }: ReadWith = {},
 ): LayoutReading {
-  const outlines = outlinesOf(layout)
-  const photo = cautionsOfPhoto(pixels, survey, outlines)
-  const card = layout.card ? readCard(pixels, survey.tables, profile, layout.card) : null
-  const calibration = card?.calibration ?? null
-  const learned = learnCamera(pixels, survey.tables, profile, layout, {
-    card: calibration,
+  const { outlines, card, calibration, learned, tables } = learnLayout(pixels, profile, layout, {
     tone,
-    setup,
     survey,
+    setup,
     flat,
-    outlines,
   })
+  const photo = cautionsOfPhoto(pixels, survey, outlines)
   if (card) photo.push(...card.cautions, ...cautionsOfCard(card, survey, outlines))
   if (setup && learned.level === 'set-up' && exposure)
     photo.push(...setupDrift(setup, { card: calibration?.light ?? null, exposure }))
@@ -72,7 +67,6 @@ export function readLayout(
   if (learned.level === 'uncalibrated' && !card && layout.areas.some((area) => area.shape.kind !== 'fade'))
     photo.push(words.noCard)
 
-  const tables = untonedTables(survey.tables, learned.camera)
   const cardShape = layout.card && { kind: 'quad' as const, quad: layout.card.quad }
   const cardGrid = cardShape && calibration ? gridOf(pixels, tables, cardShape) : null
   const mmPerPixel = layout.mmPerPixel ?? null
@@ -104,16 +98,7 @@ export function readLayout(
   return { results: areas.map(({ colour, refused }) => ({ colour, refused })), photo, cardCheck }
 }
 
-/** Everything marked: what lies outside it is surroundings. */
-function outlinesOf(layout: Layout) {
-  const outlines = layout.areas.map((area) => outlineOf(area.shape))
-  if (layout.card) outlines.push(layout.card.quad)
-  for (const tile of layout.tiles ?? []) outlines.push(tile.quad)
-  if (layout.chart) outlines.push(layout.chart.quad)
-  return outlines
-}
-
-function cautionsOfCard(card: CardResult, survey: Survey, outlines: ReturnType<typeof outlinesOf>): Caution[] {
+function cautionsOfCard(card: CardResult, survey: Survey, outlines: Quad[]): Caution[] {
   if (!card.calibration) return [card.refused]
   const { gain } = card.calibration
   const told = [cardNeutrality(gain, survey, outlines), overexposedByCard(gain, survey)]

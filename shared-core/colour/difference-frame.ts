@@ -1,5 +1,7 @@
-import { differenceParts, stretchOfA } from './difference.ts'
+import { type DifferenceWeights, differenceParts, stretchOfA } from './difference.ts'
 import type { Lab } from './lab.ts'
+
+const unit: DifferenceWeights = { kL: 1, kC: 1, kH: 1 }
 
 /**
  * CIEDE2000 around one colour as a linear frame: F (3 × 3, row by row) with |F · ΔLab| = dE00 for small differences.
@@ -7,7 +9,7 @@ import type { Lab } from './lab.ts'
  * @param at  CIELAB, finite
  * Source: Sharma, Wu, Dalal, Color Res. Appl. 30 (2005) 21–30, eqs 2–22, linearised.
  */
-export function differenceFrame(at: Lab): Float64Array {
+export function differenceFrame(at: Lab, { kL, kC, kH }: DifferenceWeights = unit): Float64Array {
   const { sl, sc, sh, rt } = differenceParts(at, at)
   const stretch = stretchOfA(Math.hypot(at.a, at.b))
   const chroma = Math.hypot(at.a * stretch, at.b)
@@ -15,7 +17,7 @@ export function differenceFrame(at: Lab): Float64Array {
   // dC/SC = p and dH/SH = q: p² + q² + RT p q = (p + RT q / 2)² + (1 − RT² / 4) q²
   const mixed = rt / 2
   const rest = Math.sqrt(1 - mixed ** 2)
-  const [pa, pb] = [(cos * stretch) / sc, sin / sc]
-  const [qa, qb] = [(-sin * stretch) / sh, cos / sh]
-  return Float64Array.from([1 / sl, 0, 0, 0, pa + mixed * qa, pb + mixed * qb, 0, rest * qa, rest * qb])
+  const [pa, pb] = [(cos * stretch) / (kC * sc), sin / (kC * sc)]
+  const [qa, qb] = [(-sin * stretch) / (kH * sh), cos / (kH * sh)]
+  return Float64Array.from([1 / (kL * sl), 0, 0, 0, pa + mixed * qa, pb + mixed * qb, 0, rest * qa, rest * qb])
 }

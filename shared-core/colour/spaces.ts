@@ -1,5 +1,5 @@
 import { adaptationMatrix } from './adaptation.ts'
-import { type Lab, labToXyz, type Rgb, whiteOfChromaticity, whites, type Xyz } from './lab.ts'
+import { type Rgb, whiteOfChromaticity, whites, type Xyz } from './lab.ts'
 import { apply3, invert3, type Matrix3, multiply3 } from './matrix.ts'
 
 /** From encoded (0..1) to linear light (0..1), or back. */
@@ -125,52 +125,4 @@ export function decodeRgb(space: RgbSpace, encoded: Rgb): Rgb {
 
 export function encodeRgb(space: RgbSpace, linear: Rgb): Rgb {
   return { r: space.encode(linear.r), g: space.encode(linear.g), b: space.encode(linear.b) }
-}
-
-/** How a colour is painted on screen. What a screen cannot show is said, not clipped in silence. */
-export type CssColour = {
-  /** `color(display-p3 r g b)`, clipped channel by channel. */
-  readonly css: string
-  /** The same for screens without it: `#rrggbb` in sRGB, clipped channel by channel. */
-  readonly hex: string
-  readonly inSrgb: boolean
-  readonly inP3: boolean
-}
-
-const toP3 = invert3(rgbToXyzD50Matrix(displayP3))
-const toSrgb = invert3(rgbToXyzD50Matrix(srgb))
-
-/** Half a step of an 8-bit channel: nearer than that, nobody could draw it otherwise. */
-const tolerance = 1 / 510
-
-const isIn = (v: number) => v >= -tolerance && v <= 1 + tolerance
-const clip = (v: number) => Math.min(1, Math.max(0, v))
-
-function encodeLab(lab: Lab, space: RgbSpace, fromXyz: Matrix3): { values: Rgb; inside: boolean } {
-  const rgb = encodeRgb(space, xyzToRgb(fromXyz, labToXyz(lab)))
-  return {
-    values: { r: clip(rgb.r), g: clip(rgb.g), b: clip(rgb.b) },
-    inside: isIn(rgb.r) && isIn(rgb.g) && isIn(rgb.b),
-  }
-}
-
-const hexPair = (v: number) =>
-  Math.round(v * 255)
-    .toString(16)
-    .padStart(2, '0')
-
-/**
- * The screen colour of a Lab.
- * @param lab  CIELAB D50, 2°, finite; a white of L* 100 becomes the screen's white
- */
-export function labToCssColour(lab: Lab): CssColour {
-  const p3 = encodeLab(lab, displayP3, toP3)
-  const s = encodeLab(lab, srgb, toSrgb)
-  const { r, g, b } = p3.values
-  return {
-    css: `color(display-p3 ${r.toFixed(4)} ${g.toFixed(4)} ${b.toFixed(4)})`,
-    hex: `#${hexPair(s.values.r)}${hexPair(s.values.g)}${hexPair(s.values.b)}`,
-    inSrgb: s.inside,
-    inP3: p3.inside,
-  }
 }

@@ -22,7 +22,13 @@ export const appCalls = {
   'pictures.locate': query({
     input: z.object({ key: z.string().max(200) }),
     output: z.object({ path: z.string(), type: z.string(), inside: z.string() }),
-    errors: ['picture/absent'],
+    errors: ['picture/absent', 'picture/given-up'],
+  }),
+  /** For hosts: the page no longer wants these pictures; what has not been begun is not made. Not offered to pages. */
+  'pictures.giveUp': command({
+    input: z.object({ keys: z.array(z.string().max(200)).max(1000) }),
+    output: z.object({}),
+    errors: [],
   }),
   /** For hosts: where a drawn document lies. Not offered to pages. */
   'documents.locate': query({
@@ -33,4 +39,4 @@ export const appCalls = {
 }
 
 /** Calls that a host makes for itself; both hosts refuse them from a page. */
-export const hostOnly: ReadonlySet<string> = new Set(['pictures.locate', 'documents.locate'])
+export const hostOnly: ReadonlySet<string> = new Set(['pictures.locate', 'pictures.giveUp', 'documents.locate'])

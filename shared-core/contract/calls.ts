@@ -1,17 +1,20 @@
 import { z } from 'zod'
-import { Job } from '../records/job.ts'
+import { JobReport } from '../records/job.ts'
 import { appCalls } from './app-calls.ts'
 import { cupCalls } from './cup-calls.ts'
 import { customerJobCalls } from './customer-job-calls.ts'
 import { exchangeCalls } from './exchange-calls.ts'
 import { filmCalls } from './film-calls.ts'
+import { mapCalls } from './map-calls.ts'
 import { matchCalls } from './match-calls.ts'
 import { panelCalls } from './panel-calls.ts'
+import { panelsCsvCalls } from './panels-csv-calls.ts'
 import { photoCalls } from './photo-calls.ts'
 import { rackCalls } from './rack-calls.ts'
 import { setupCalls } from './setup-calls.ts'
 import { sheetCalls } from './sheet-calls.ts'
 import { shelfCalls } from './shelf-calls.ts'
+import { sideCalls } from './side-calls.ts'
 
 /** Every call there is. Handlers, both hosts, the client and the contract tests are driven from this list. */
 export const calls = {
@@ -20,8 +23,11 @@ export const calls = {
   ...panelCalls,
   ...photoCalls,
   ...setupCalls,
+  ...mapCalls,
   ...matchCalls,
+  ...sideCalls,
   ...exchangeCalls,
+  ...panelsCsvCalls,
   ...sheetCalls,
   ...filmCalls,
   ...shelfCalls,
@@ -53,7 +59,7 @@ export type Answered<N extends CallName> = { ok: true; value: Output<N> } | { ok
 
 /** Events, named in the past tense. */
 export const events = {
-  'job.progressed': Job,
+  'job.progressed': JobReport,
   /** Something in the rack changed; whoever shows it asks again. */
   'rack.changed': z.object({ revision: z.int() }),
   'rack.opened': z.object({}),

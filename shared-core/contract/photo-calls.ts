@@ -45,6 +45,18 @@ export const photoCalls = {
     output: z.object({ jobId: z.string() }),
     errors: [],
   }),
+  /** Which photos wait to be filed, oldest first, and which of them others name as their blank sheet. */
+  'photos.listWaiting': query({
+    input: z.object({}),
+    output: z.object({ ids: z.array(z.string()), sheetIds: z.array(z.string()) }),
+    errors: [],
+  }),
+  /** Some photos, in the order of their ids; those not in the rack (any more) are left out. */
+  'photos.getMany': query({
+    input: z.object({ photoIds: z.array(z.string()).max(200) }),
+    output: z.object({ photos: z.array(Photo) }),
+    errors: [],
+  }),
   'photos.listTray': query({ input: z.object({}), output: z.object({ photos: z.array(Photo) }), errors: [] }),
   /**
    * `proposed`: the last layout used on a photo of the same size, fitted to this one; null when there is none.

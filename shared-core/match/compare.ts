@@ -1,6 +1,6 @@
 import { sharedSquare, type WithErrors } from '../capture/shared-errors.ts'
 import { adapt } from '../colour/adaptation.ts'
-import { differenceCiede2000 } from '../colour/difference.ts'
+import { type DifferenceWeights, differenceCiede2000 } from '../colour/difference.ts'
 import { type Lab, labToXyz, whites, xyzToLab } from '../colour/lab.ts'
 import type { Geometry, Illuminant, Observer, Stage } from '../records/colour.ts'
 import type { Reading } from '../records/reading.ts'
@@ -8,6 +8,9 @@ import type { Reading } from '../records/reading.ts'
 /** What comparing two readings needs to know of each. */
 export type Comparable = WithErrors &
   Pick<Reading, 'lab' | 'illuminant' | 'observer' | 'geometry' | 'level' | 'view' | 'stage' | 'lightId'>
+
+/** Under what a reading was taken: all that says whether two are alike. */
+export type Circumstances = Pick<Comparable, 'illuminant' | 'observer' | 'geometry' | 'view' | 'stage' | 'lightId'>
 
 export type Comparison = {
   /** Both colours as they were compared: as given where illuminant and observer agree, else brought to D50. */
@@ -18,7 +21,21 @@ export type Comparison = {
   readonly bound90: number
   /** What is not alike, in words, the candidate named first. */
   readonly unlike: readonly string[]
+  /** How unlike they are, see `unlikenessOf`; 0 when like is compared with like. */
+  readonly unlikeness: number
 }
+
+/**
+ * How much it counts that two readings are not alike in something: one heavier thing outweighs all lighter ones
+ * together, so that sums put readings in order by the heaviest in which they differ. The order is common practice, no
+ * source: another view of a candy over metal is another colour altogether, clear deepens a colour and a wet film is not
+ * yet what it will be, a sphere sees gloss and flake otherwise, another standard is in the bound already, and another
+ * light is mostly taken out by the card. What is cured is hardly different from what is cleared.
+ */
+export const unlikenessOf = { view: 32, clear: 16, geometry: 8, standard: 4, light: 2, cure: 1 } as const
+
+/** Alike in all but the days that a clear has hardened. */
+export const isLike = (unlikeness: number): boolean => unlikeness <= unlikenessOf.cure
 
 /**
  * How far Lab under another illuminant or observer may lie from Lab D50, 2° of the same paint (90 %, dE00), once
@@ -46,10 +63,11 @@ const crossing: Record<Illuminant, Record<Observer, number>> = {
 const geometryCrossing = 3
 
 /**
- * How far apart two colours lie when nothing of a shared error cancels any more, in dE00. Light, camera and card err alike
- * for like colours: the nearer the colours, the more cancels. On nine chart photos read with their grey patch alone, the
- * 90th percentile of the error of a difference was 0.48 of hypot(bounds) at differences of 8–12 dE00, 0.72 at 12–16,
- * 0.85 at 16–20 and 1.2 beyond (each patch's bound being the 90th percentile of its photo's errors): near enough de00 / 20.
+ * How far apart two colours lie when nothing of a shared error cancels any more, in dE00. Light, camera and card err
+ * alike for like colours: the nearer the colours, the more cancels. On nine chart photos read with their grey patch
+ * alone, the 90th percentile of the error of a difference was 0.48 of hypot(bounds) at differences of 8–12 dE00, 0.72
+ * at 12–16, 0.85 at 16–20 and 1.2 beyond (each patch's bound being the 90th percentile of its photo's errors): near
+ * enough de00 / 20.
  */
 const sharedSpan = 20
 
@@ -65,7 +83,7 @@ export function toD50(reading: Pick<Comparable, 'lab' | 'illuminant' | 'observer
 
 const isCleared = (stage: Stage) => stage === 'cleared' || stage === 'cured'
 const isSphere = (geometry: Geometry) => geometry === 'd:8-included' || geometry === 'd:8-excluded'
-const standard = (r: Comparable) => `${r.illuminant}, ${r.observer}°`
+const standard = (r: Circumstances) => `${r.illuminant}, ${r.observer}°`
 const viewWords = { 'near-glare': 'near the glare', face: 'face', flop: 'flop' } as const
 
 function stageWords(reference: Stage, candidate: Stage): string {
@@ -73,30 +91,48 @@ function stageWords(reference: Stage, candidate: Stage): string {
   return isCleared(candidate) ? 'cleared against uncleared' : 'uncleared against cleared'
 }
 
-function isOtherGeometry(reference: Comparable, candidate: Comparable): boolean {
+function stageWeight(reference: Stage, candidate: Stage): number {
+  const isOneKind = isCleared(reference) && isCleared(candidate)
+  return isOneKind ? unlikenessOf.cure : unlikenessOf.clear
+}
+
+function isOtherGeometry(reference: Circumstances, candidate: Circumstances): boolean {
   const [a, b] = [reference.geometry, candidate.geometry]
   return (isSphere(a) || isSphere(b)) && a !== b
 }
 
-function unlikeWords(reference: Comparable, candidate: Comparable): string[] {
-  const words: string[] = []
+type Unlike = { readonly weight: number; readonly words: string }
+
+function unlikeThings(reference: Circumstances, candidate: Circumstances): Unlike[] {
+  const found: Unlike[] = []
+  const say = (weight: number, words: string) => found.push({ weight, words })
   if (reference.view !== candidate.view)
-    words.push(`other view: ${viewWords[candidate.view]} against ${viewWords[reference.view]}`)
-  if (reference.stage !== candidate.stage) words.push(stageWords(reference.stage, candidate.stage))
+    say(unlikenessOf.view, `other view: ${viewWords[candidate.view]} against ${viewWords[reference.view]}`)
+  if (reference.stage !== candidate.stage)
+    say(stageWeight(reference.stage, candidate.stage), stageWords(reference.stage, candidate.stage))
   if (reference.lightId !== null && candidate.lightId !== null && reference.lightId !== candidate.lightId)
-    words.push('other light')
-  if (standard(reference) !== standard(candidate)) words.push(`${standard(candidate)} against ${standard(reference)}`)
+    say(unlikenessOf.light, 'other light')
+  if (standard(reference) !== standard(candidate))
+    say(unlikenessOf.standard, `${standard(candidate)} against ${standard(reference)}`)
   if (isOtherGeometry(reference, candidate))
-    words.push(`other geometry: ${candidate.geometry} against ${reference.geometry}`)
-  return words
+    say(unlikenessOf.geometry, `other geometry: ${candidate.geometry} against ${reference.geometry}`)
+  return found
 }
 
+const weightOf = (unlike: readonly Unlike[]): number => unlike.reduce((sum, { weight }) => sum + weight, 0)
+
+/** How unlike two readings are, see `unlikenessOf`; 0 when like is compared with like. */
+export const unlikenessBetween = (reference: Circumstances, candidate: Circumstances): number =>
+  weightOf(unlikeThings(reference, candidate))
+
 /**
- * 90 % bound of the difference of two colours under one standard, each with its own errors and those it shares with all of its
- * photo or set-up. Own errors add as squares. Of shared ones the part that both have alike cancels: two colours `de00`
- * apart err alike with the correlation 1 − (de00 / 20)², which leaves de00 / 20 of hypot(both) where both are as large.
- * What is shared is so only by readings of one photo, or of one set-up; photos without a set-up count as strangers.
- * @param a, b  a reading with its parts, or with its shared sizes as numbers, or a combined colour with its readings (`mean`)
+ * 90 % bound of the difference of two colours under one standard, each with its own errors and those it shares with all
+ * of its photo or set-up. Own errors add as squares. Of shared ones the part that both have alike cancels: two colours
+ * `de00` apart err alike with the correlation 1 − (de00 / 20)², which leaves de00 / 20 of hypot(both) where both are as
+ * large. What is shared is so only by readings of one photo, or of one set-up; photos without a set-up count as
+ * strangers.
+ * @param a, b  a reading with its parts, or with its shared sizes as numbers, or a combined colour with its readings
+ * (`mean`)
  * @param de00  how far apart they lie
  * @returns     dE00, symmetric in a and b
  */
@@ -107,20 +143,40 @@ export function differenceBound(a: WithErrors, b: WithErrors, de00: number): num
 }
 
 /**
- * Compares a candidate with a reference.
- * The bound is that of `differenceBound`, larger when illuminant, observer or geometry differ. View, stage and light are said
- * in words and do not change it: there the paint itself looks different.
+ * What weights do to a bound: the root of the mean of 1 / k² over the three directions, since an error counts in each
+ * as much as a difference does. Exact when the three weights are alike, else the bound of a ball with the same mean
+ * square.
  */
-export function compareReadings(reference: Comparable, candidate: Comparable): Comparison {
+const boundUnder = ({ kL, kC, kH }: DifferenceWeights): number => Math.sqrt((kL ** -2 + kC ** -2 + kH ** -2) / 3)
+
+/**
+ * Compares a candidate with a reference.
+ * The bound is that of `differenceBound`, larger when illuminant, observer or geometry differ. View, stage and light
+ * are said in words and do not change it: there the paint itself looks different.
+ * @param weights  dE00 and bound are of the difference so weighed; left out: 1 : 1 : 1
+ */
+export function compareReadings(
+  reference: Comparable,
+  candidate: Comparable,
+  weights: DifferenceWeights | null = null,
+): Comparison {
   const isOneStandard = reference.illuminant === candidate.illuminant && reference.observer === candidate.observer
   const from = isOneStandard ? reference.lab : toD50(reference)
   const to = isOneStandard ? candidate.lab : toD50(candidate)
-  const de00 = differenceCiede2000(from, to)
+  const plain = differenceCiede2000(from, to)
   const bound90 = Math.hypot(
-    differenceBound(reference, candidate, de00),
+    differenceBound(reference, candidate, plain),
     isOneStandard ? 0 : crossing[reference.illuminant][reference.observer],
     isOneStandard ? 0 : crossing[candidate.illuminant][candidate.observer],
     isOtherGeometry(reference, candidate) ? geometryCrossing : 0,
   )
-  return { from, to, de00, bound90, unlike: unlikeWords(reference, candidate) }
+  const unlike = unlikeThings(reference, candidate)
+  return {
+    from,
+    to,
+    de00: weights ? differenceCiede2000(from, to, weights) : plain,
+    bound90: weights ? bound90 * boundUnder(weights) : bound90,
+    unlike: unlike.map(({ words }) => words),
+    unlikeness: weightOf(unlike),
+  }
 }

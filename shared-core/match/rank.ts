@@ -1,7 +1,9 @@
 import { combineReadings, likeReadings } from '../capture/combine.ts'
+import type { DifferenceWeights } from '../colour/difference.ts'
 import { describeDifference } from '../colour/words.ts'
 import type { CombinedColour } from '../records/match.ts'
-import { type Comparable, type Comparison, compareReadings } from './compare.ts'
+import { chanceSame, couldBeSame } from './chance.ts'
+import { type Comparable, type Comparison, compareReadings, isLike } from './compare.ts'
 
 /** One reading of one step; whatever else it carries comes back with it. */
 export type Candidate = {
@@ -20,7 +22,9 @@ export type Ranked<C extends Candidate> = {
   readonly bound90: number
   readonly words: string
   readonly couldBeSame: boolean
+  readonly chanceSame: number
   readonly unlike: string[]
+  readonly unlikeness: number
 }
 
 export type RankOptions = {
@@ -28,13 +32,23 @@ export type RankOptions = {
   readonly sameLimit: number
   /** How many to give back, nearest first. */
   readonly count: number
+  /** Parametric factors of the difference that is ranked by; left out: 1 : 1 : 1. */
+  readonly weights?: DifferenceWeights | null | undefined
+  /** Only steps whose dE00 is at most this. */
+  readonly within?: number | null | undefined
+  /** Only steps that were read as the reference was, see `isLike`. */
+  readonly likeOnly?: boolean | undefined
 }
 
-type Compared<C> = {
+/** One colour of a step, as it is compared. */
+export type StepColour<C extends Candidate> = {
+  /** Of a combined colour the reading that weighs most in it. */
   readonly candidate: C
   readonly combined: CombinedColour | null
-  readonly comparison: Comparison
+  readonly seen: Comparable
 }
+
+type Compared<C extends Candidate> = StepColour<C> & { readonly comparison: Comparison }
 
 const inOrder = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0)
 
@@ -48,37 +62,47 @@ function byNearness<C extends Candidate>(a: Compared<C>, b: Compared<C>): number
   )
 }
 
-/** The colours of one step: each reading that is alone of its kind, and several alike as their combined colour. */
-function coloursOf<C extends Candidate>(reference: Comparable, candidates: readonly C[]): Compared<C>[] {
-  if (candidates.length === 1) return candidates.map((candidate) => asItIs(reference, candidate))
-  const byReading = new Map<Comparable, C>(candidates.map((candidate) => [candidate.reading, candidate]))
-  return likeReadings(candidates.map(({ reading }) => reading)).map((alike) => {
-    if (alike.length === 1) return asItIs(reference, byReading.get(alike[0]!)!)
-    const { lab, bound90, used, outliers, disagreement } = combineReadings(alike)
-    const candidate = byReading.get(used[0]!.reading)!
-    // a light that only some of them name is the light of all
-    const lightId = alike.find((reading) => reading.lightId !== null)?.lightId ?? null
-    const mean = used.map(({ reading, weight }) => ({ weight, of: reading }))
-    return {
-      candidate,
-      combined: { lab, bound90, count: used.length, leftOut: outliers.length, disagree: disagreement !== null },
-      comparison: compareReadings(reference, { ...candidate.reading, lab, bound90, lightId, mean }),
-    }
-  })
+/** Most alike first, then nearest. */
+const byWorth = <C extends Candidate>(a: Compared<C>, b: Compared<C>): number =>
+  a.comparison.unlikeness - b.comparison.unlikeness || byNearness(a, b)
+
+/** Readings that are alike as one colour. */
+function together<C extends Candidate>(alike: readonly C[]): StepColour<C> {
+  const [only] = alike
+  if (only && alike.length === 1) return { candidate: only, combined: null, seen: only.reading }
+  const { lab, bound90, used, outliers, disagreement } = combineReadings(alike.map(({ reading }) => reading))
+  const heaviest = used[0]!.reading
+  const candidate = alike.find(({ reading }) => reading === heaviest)!
+  // a light that only some of them name is the light of all
+  const lightId = alike.find(({ reading }) => reading.lightId !== null)?.reading.lightId ?? null
+  const mean = used.map(({ reading, weight }) => ({ weight, of: reading }))
+  return {
+    candidate,
+    combined: { lab, bound90, count: used.length, leftOut: outliers.length, disagree: disagreement !== null },
+    seen: { ...candidate.reading, lab, bound90, lightId, mean },
+  }
 }
 
-const asItIs = <C extends Candidate>(reference: Comparable, candidate: C): Compared<C> => ({
-  candidate,
-  combined: null,
-  comparison: compareReadings(reference, candidate.reading),
-})
+/**
+ * The colours of one step, whatever the reference: each reading that is alone of its kind, and several alike (view,
+ * stage, light) as their combined colour.
+ * @param candidates  the readings of one step
+ */
+export function coloursOfStep<C extends Candidate>(candidates: readonly C[]): StepColour<C>[] {
+  if (candidates.length === 1) return [together(candidates)]
+  const byReading = new Map<Comparable, C>(candidates.map((candidate) => [candidate.reading, candidate]))
+  return likeReadings(candidates.map(({ reading }) => reading)).map((alike) =>
+    together(alike.map((reading) => byReading.get(reading)!)),
+  )
+}
 
 /**
  * The steps nearest to a reference by CIEDE2000, nearest first, equals by the older panel; the order of the input does
- * not matter. Each step comes once, by its best colour: the one most alike to the reference (fewest `unlike` words),
- * of these the nearest. Otherwise a flop reading would pass for the face of a panel because it happens to lie nearer.
- * Readings of a step that are alike (view, stage, light) count as one, their combined colour: else a step that was read
- * often would come nearest by chance.
+ * not matter. Each step comes once, by its best colour: the one most alike to the reference (`unlikeness`), of these
+ * the nearest. A flop reading would otherwise pass for the face of a panel because it happens to lie nearer. Readings
+ * of a step that are alike (view, stage, light) count as one, their combined colour: else a step that was read often
+ * would come nearest by chance. A step of which no reading is like the reference's stays in the list by what there is,
+ * and says so.
  * @param candidates  readings that have passed the filters; those of one step share its `stepId`
  */
 export function rankMatches<C extends Candidate>(
@@ -86,32 +110,36 @@ export function rankMatches<C extends Candidate>(
   candidates: Iterable<C>,
   options: RankOptions,
 ): Ranked<C>[] {
+  const { sameLimit, count, weights = null, within = null, likeOnly = false } = options
   const steps = new Map<string, C[]>()
   for (const candidate of candidates) {
     const known = steps.get(candidate.stepId)
     if (known) known.push(candidate)
     else steps.set(candidate.stepId, [candidate])
   }
-  const best: Compared<C>[] = []
+  const found: Compared<C>[] = []
   for (const step of steps.values()) {
-    const colours = coloursOf(reference, step)
-    best.push(
-      colours.reduce((a, b) => {
-        const more = b.comparison.unlike.length - a.comparison.unlike.length
-        return (more || byNearness(b, a)) < 0 ? b : a
-      }),
-    )
+    const compared = coloursOfStep(step).map((one) => ({
+      ...one,
+      comparison: compareReadings(reference, one.seen, weights),
+    }))
+    const best = compared.reduce((a, b) => (byWorth(b, a) < 0 ? b : a))
+    if (likeOnly && !isLike(best.comparison.unlikeness)) continue
+    if (within !== null && !(best.comparison.de00 <= within)) continue
+    found.push(best)
   }
-  return best
+  return found
     .toSorted(byNearness)
-    .slice(0, options.count)
-    .map(({ candidate, combined, comparison }) => ({
+    .slice(0, count)
+    .map(({ candidate, combined, comparison: { from, to, de00, bound90, unlike, unlikeness } }) => ({
       candidate,
       combined,
-      de00: comparison.de00,
-      bound90: comparison.bound90,
-      words: describeDifference(comparison.from, comparison.to),
-      couldBeSame: comparison.de00 - comparison.bound90 <= options.sameLimit,
-      unlike: [...comparison.unlike],
+      de00,
+      bound90,
+      words: describeDifference(from, to),
+      couldBeSame: couldBeSame(de00, bound90, sameLimit),
+      chanceSame: chanceSame(de00, bound90, sameLimit),
+      unlike: [...unlike],
+      unlikeness,
     }))
 }

@@ -42,14 +42,25 @@ function editDistance(a: string, b: string, limit: number): number {
 }
 
 /** The known name that a typed one was probably meant to be, or null. It is only suggested, never taken. */
-function nearName(typed: string, known: readonly MaterialRef[]): string | null {
+const nearName = (typed: string, known: readonly MaterialRef[]): string | null => nearest(typed, known)?.name ?? null
+
+/** The material of the shelf that is written much like this name, or null. */
+export function nearMaterial(typed: string, shelf: readonly MaterialRef[]): { id: string; name: string } | null {
+  const near = nearest(
+    typed,
+    shelf.filter((each) => each.id !== null),
+  )
+  return near?.id ? { id: near.id, name: near.name } : null
+}
+
+function nearest(typed: string, known: readonly MaterialRef[]): MaterialRef | null {
   const key = nameKey(typed)
   const limit = key.length <= 5 ? 1 : 2
   const near = known
-    .map((each) => ({ name: each.name, distance: editDistance(key, nameKey(each.name), limit) }))
+    .map((each) => ({ each, distance: editDistance(key, nameKey(each.name), limit) }))
     .filter(({ distance }) => distance > 0 && distance <= limit)
     .toSorted((a, b) => a.distance - b.distance)
-  return near[0]?.name ?? null
+  return near[0]?.each ?? null
 }
 
 /** The materials that a formula may mean. */

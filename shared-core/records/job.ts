@@ -13,7 +13,7 @@ export type IntakeItem = z.infer<typeof IntakeItem>
 
 export const Job = z.object({
   id: z.string(),
-  kind: z.enum(['intake', 'demonstration', 'index']),
+  kind: z.enum(['intake', 'demonstration', 'index', 'notebook']),
   /** What is running, in words ("Taking in photos"). */
   label: z.string(),
   stage: z.string(),
@@ -27,3 +27,10 @@ export const Job = z.object({
   document: z.object({ documentId: z.string(), fileName: z.string() }).nullable().optional(),
 })
 export type Job = z.infer<typeof Job>
+
+/**
+ * What is told of a job as it goes on: `items` are only those that came since the last report, `itemsBefore` says how many were
+ * told before, so that thousands are not sent ten times a second.
+ */
+export const JobReport = Job.extend({ itemsBefore: z.int().nonnegative() })
+export type JobReport = z.infer<typeof JobReport>

@@ -1,6 +1,8 @@
 import { z } from 'zod'
 import { LabRecord } from './colour.ts'
+import { PanelSort } from './panel.ts'
 import { Printing, usualPrinting } from './sheet.ts'
+import { PanelGroup } from './wall.ts'
 
 /** `system` follows the computer. */
 export const Settings = z.object({
@@ -21,6 +23,8 @@ export const Settings = z.object({
   sameLimit: z.number().min(0.1).max(10),
   /** What was printed last, and how printers are put right. */
   printing: Printing,
+  /** How panels hang when a rack is opened. */
+  wall: z.object({ group: PanelGroup, sort: PanelSort, cardSize: z.int().min(56).max(224) }),
 })
 export type Settings = z.infer<typeof Settings>
 
@@ -37,4 +41,5 @@ export const defaultSettings: Settings = {
   blackTile: { l: 20, a: 0, b: 0 },
   sameLimit: 1,
   printing: usualPrinting,
+  wall: { group: 'ground', sort: 'code', cardSize: 96 },
 }

@@ -1,18 +1,22 @@
 import { differenceCiede2000 as culoriDifference, nearest as culoriNearest } from 'culori'
 import { type DifferenceWeights, differenceCiede2000 } from '../../shared-core/colour/difference.ts'
 import type { Lab } from '../../shared-core/colour/lab.ts'
-import { type Entry, NearestIndex, type Question } from '../../shared-core/match/nearest/nearest-index.ts'
+import { NearestIndex, type Neighbour, type Question } from '../../shared-core/match/nearest/nearest-index.ts'
+import type { Entry } from '../../shared-core/match/nearest/rows.ts'
+
+import { wholeCall } from './match/whole-call.ts'
 
 /**
  * Finding the nearest readings: the same as a full scan finds, and how much faster. Ratios come from one run, each the
  * median of several pairs.
- *   npm run bench -- match
+ *   npm run bench -- match [FOLDER-OF-A-BIG-RACK]
  */
-export async function run(): Promise<void> {
+export async function run([rack]: string[] = []): Promise<void> {
   const random = generator(20_311)
   identity('20,000 readings', 20_000, 10_000, random)
   identity('1,000,000 readings', 1_000_000, 100, random)
   speed(random)
+  await wholeCall(rack)
 }
 
 type Random = () => number
@@ -63,33 +67,36 @@ const sets: Record<string, (count: number, random: Random) => Lab[]> = {
   'all the same': (count) => Array.from({ length: count }, () => ({ l: 41, a: 12, b: -30 })),
 }
 
-const asEntries = (labs: readonly Lab[], random: Random): Entry[] =>
-  labs.map((lab, id) => ({ id, lab, age: Math.floor(random() * 1000) }))
+const asEntries = (labs: readonly Lab[]): Entry[] => labs.map((lab, id) => ({ id, lab }))
 
 /** The plain way with the same kernel: every colour that is let through is compared, and the nearest are kept in order. */
-function fullScan(entries: readonly Entry[], reference: Lab, { count, weights, accepts }: Question) {
-  const found: { id: number; age: number; de00: number }[] = []
-  for (const { id, lab, age } of entries) {
+function fullScan(entries: readonly Entry[], reference: Lab, { count, weights, accepts, isOlder = isLower }: Question) {
+  const after = (de00: number, id: number, other: Neighbour): boolean =>
+    de00 !== other.de00 ? de00 > other.de00 : isOlder(other.id, id)
+  const found: Neighbour[] = []
+  for (const { id, lab } of entries) {
     if (accepts && !accepts(id)) continue
     const de00 = differenceCiede2000(reference, lab, weights)
     const last = found.at(-1)
-    if (found.length === count && last && after(de00, age, id, last)) continue
+    if (found.length === count && last && after(de00, id, last)) continue
     if (found.length === count) found.pop()
     let at = found.length
-    while (at > 0 && !after(de00, age, id, found[at - 1]!)) at--
-    found.splice(at, 0, { id, age, de00 })
+    while (at > 0 && !after(de00, id, found[at - 1]!)) at--
+    found.splice(at, 0, { id, de00 })
   }
   return found
 }
 
-const after = (de00: number, age: number, id: number, other: { id: number; age: number; de00: number }): boolean =>
-  de00 !== other.de00 ? de00 > other.de00 : age !== other.age ? age > other.age : id > other.id
+const isLower = (one: number, other: number): boolean => one < other
 
 function identity(name: string, size: number, queries: number, random: Random): void {
   const kinds = Object.entries(sets)
   let [same, asked] = [0, 0]
   for (const [, make] of kinds) {
-    const entries = asEntries(make(size, random), random)
+    const entries = asEntries(make(size, random))
+    const ages = Int32Array.from(entries, () => Math.floor(random() * 1000))
+    const isOlder = (one: number, other: number): boolean =>
+      ages[one]! !== ages[other]! ? ages[one]! < ages[other]! : one < other
     const index = new NearestIndex(entries)
     for (let at = 0; at < queries / kinds.length; at++) {
       const weights: DifferenceWeights | undefined =
@@ -99,6 +106,7 @@ function identity(name: string, size: number, queries: number, random: Random): 
       const step = 1 + (at % 3)
       const question: Question = {
         count: 24,
+        isOlder,
         ...(weights ? { weights } : {}),
         ...(step > 1 ? { accepts: (id: number) => id % step === 0 } : {}),
       }
@@ -135,7 +143,7 @@ function speed(random: Random): void {
     [20_000, 40],
     [1_000_000, 9],
   ] as const) {
-    const entries = asEntries(clustered(size, random), random)
+    const entries = asEntries(clustered(size, random))
     const index = new NearestIndex(entries)
     const references = Array.from({ length: rounds }, () => near(entries[Math.floor(random() * size)]!.lab, random))
     const search = (reference: Lab) => index.nearest(reference, { count: 24 })
@@ -147,13 +155,13 @@ function speed(random: Random): void {
       `24 nearest of ${size.toLocaleString('en')} clustered readings: ${median(ours).toFixed(3)} ms, a full scan ${median(scans).toFixed(2)} ms, ${ratio.toFixed(0)} times`,
     )
     if (size > 100_000) {
-      const changes = references.map((lab, at) => timed(() => index.insert({ id: size + at, lab, age: 0 })))
+      const changes = references.map((lab, at) => timed(() => index.insert({ id: size + at, lab })))
       console.log(`one reading more: ${median(changes).toFixed(3)} ms`)
       continue
     }
     const colours = entries.map(({ lab }) => ({ mode: 'lab' as const, l: lab.l, a: lab.a, b: lab.b }))
     const theirs = culoriNearest(colours, culoriDifference())
-    const culori = references.slice(0, 9).map(({ l, a, b }) => timed(() => theirs({ mode: 'lab', l, a, b }, 24)))
+    const culori = references.map(({ l, a, b }) => timed(() => theirs({ mode: 'lab', l, a, b }, 24)))
     const times = median(culori.map((each, at) => each / ours[at]!))
     console.log(`culori's nearest with differenceCiede2000: ${median(culori).toFixed(1)} ms, ${times.toFixed(0)} times`)
   }

@@ -6,6 +6,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
 import { eventStreams } from '../../electron/loopback/events.ts'
 import { loopbackServer } from '../../electron/loopback/server.ts'
+import { type PictureLocator, pictureLocator } from '../../electron/service/link/located.ts'
 import { hostOnly } from '../../shared-core/contract/app-calls.ts'
 import { calls } from '../../shared-core/contract/calls.ts'
 import type { Reply } from '../../shared-core/contract/host.ts'
@@ -18,12 +19,15 @@ const asked: Array<{ name: string; input: unknown }> = []
 let folder: string
 let server: Awaited<ReturnType<typeof loopbackServer>>
 let cookie: string
+let pictures: PictureLocator
 
 async function call(name: string, input: unknown): Promise<Reply> {
   asked.push({ name, input })
   const inside = join(folder, 'rack')
   if (name === 'pictures.locate') {
     const { key } = input as { key: string }
+    // is being made, and takes long
+    if (key === 'slow') return new Promise(() => undefined)
     if (key === 'absent')
       return { ok: false, error: { code: 'picture/absent', message: 'There is no such picture.', remedy: 'None.' } }
     return {
@@ -56,7 +60,9 @@ beforeAll(async () => {
   writeFileSync(join(folder, 'rack/label.pdf'), '%PDF-1.7')
   const staging = join(folder, 'staging')
   const pages = join(folder, 'pages')
-  server = await loopbackServer({ call, events, pages, staging, token, port: 0, callLimit: limit, uploadLimit: limit })
+  pictures = pictureLocator(call)
+  const limits = { callLimit: limit, uploadLimit: limit }
+  server = await loopbackServer({ call, pictures, events, pages, staging, token, port: 0, ...limits })
   const session = await ask('/session', { method: 'POST' })
   cookie = String(session.headers['set-cookie']).split(';')[0] ?? ''
 })
@@ -318,6 +324,61 @@ describe('pictures and documents', () => {
     expect(answered.headers['content-type']).toBe('image/jpeg')
     expect(answered.headers['cache-control']).toContain('immutable')
     expect(asked).toEqual([{ name: 'pictures.locate', input: { key: 'cut/one' } }])
+  })
+
+  test('a picture made before is sent without asking again, until another rack is open', async () => {
+    const key = `cut/${'a1'.repeat(16)}/small`
+    const shelf = join(folder, 'rack/cuts/a1')
+    mkdirSync(shelf, { recursive: true })
+    writeFileSync(join(shelf, `${'a1'.repeat(16)}-small.webp`), 'small one')
+    const get = () => ask(`/picture/${key}`, { headers: { cookie } })
+    pictures.hear({ name: 'rack.opened', data: {} })
+    await ask('/picture/cut/one', { headers: { cookie } })
+    asked.length = 0
+    const answered = await get()
+    expect(answered.text).toBe('small one')
+    expect(answered.headers['content-type']).toBe('image/webp')
+    expect(answered.headers['cache-control']).toContain('immutable')
+    expect(asked).toEqual([])
+    pictures.hear({ name: 'rack.closed', data: {} })
+    await get()
+    expect(asked.map(({ name }) => name)).toEqual(['pictures.locate'])
+  })
+
+  test('an empty file, as a power cut leaves it, is asked for, and links are not followed out of the rack', async () => {
+    const shelf = join(folder, 'rack/cuts/b2')
+    mkdirSync(shelf, { recursive: true })
+    writeFileSync(join(shelf, `${'b2'.repeat(16)}.webp`), '')
+    symlinkSync(join(folder, 'secret.txt'), join(shelf, `${'b2'.repeat(16)}-large.webp`))
+    await ask('/picture/cut/one', { headers: { cookie } })
+    for (const size of ['', '/large']) {
+      asked.length = 0
+      const answered = await ask(`/picture/cut/${'b2'.repeat(16)}${size}`, { headers: { cookie } })
+      expect(answered.text).not.toContain('not for pages')
+      expect(asked.map(({ name }) => name)).toEqual(['pictures.locate'])
+    }
+  })
+
+  test('a page that scrolls past a picture gives it up', async () => {
+    const key = 'slow'
+    await new Promise<void>((resolve, reject) => {
+      const headers = { host: own(), cookie }
+      const sent = request({ host: '127.0.0.1', port: server.port, path: `/picture/${key}`, headers })
+      sent.on('error', () => resolve())
+      sent.on('response', () => reject(new Error('It was answered.')))
+      sent.end()
+      const look = setInterval(() => {
+        if (asked.length === 0) return
+        clearInterval(look)
+        sent.destroy()
+      }, 5)
+    })
+    await vi.waitFor(() =>
+      expect(asked).toEqual([
+        { name: 'pictures.locate', input: { key } },
+        { name: 'pictures.giveUp', input: { keys: [key] } },
+      ]),
+    )
   })
 
   test.each([

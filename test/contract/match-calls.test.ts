@@ -78,7 +78,7 @@ const nearest = (
   filter: Partial<PanelFilter> = {},
   readings: { view: 'face' | 'flop' | null; lightId: string | null } = { view: null, lightId: null },
   limit = 50,
-) => call('match.findNearest', { readingId, filter: { ...noFilter, ...filter }, readings, limit })
+) => call('match.findNearest', { to: { readingId }, filter: { ...noFilter, ...filter }, readings, limit })
 
 test('the nearest to a photographed reference is the step of the same paint, within the bound', async () => {
   const bench = await filled()
@@ -128,6 +128,11 @@ test('a reference that is gone is told as such', async () => {
   const bench = await filled()
   const { references } = await bench.call('references.list', {})
   await bench.call('references.remove', { referenceId: references[0]?.id ?? '' })
-  const ask = { readingId: bench.readingId, filter: noFilter, readings: { view: null, lightId: null }, limit: 5 }
+  const ask = {
+    to: { readingId: bench.readingId },
+    filter: noFilter,
+    readings: { view: null, lightId: null },
+    limit: 5,
+  }
   expect(await bench.refusal('match.findNearest', ask)).toMatchObject({ code: 'reading/absent' })
 })

@@ -107,7 +107,7 @@ test('a photo goes from a file to a filed reading, a match and back again by und
     lightId: null,
   })
   const found = await call('match.findNearest', {
-    readingId: reference.readings[0]?.id ?? '',
+    to: { readingId: reference.readings[0]?.id ?? '' },
     filter: noFilter,
     readings: { view: null, lightId: null },
     limit: 5,

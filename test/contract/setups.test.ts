@@ -88,7 +88,7 @@ test('a chart calibrates a set-up once; then it is proposed, read with, and kept
   expect(reference.readings).toMatchObject([{ setupId: setup.id }])
   expect((await call('photos.get', { photoId: idOf('sheet') })).photo.layout.mmPerPixel).toBe(0.2)
   const { matches } = await call('match.findNearest', {
-    readingId: reference.readings[0]?.id ?? '',
+    to: { readingId: reference.readings[0]?.id ?? '' },
     filter: noFilter,
     limit: 5,
     readings: { view: null, lightId: null },

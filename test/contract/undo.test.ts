@@ -5,7 +5,7 @@ import { beforeAll, expect, test } from 'vitest'
 import type { Rack } from '../../electron/rack/open.ts'
 import type { CallName } from '../../shared-core/contract/calls.ts'
 import type { PlannedPanel } from '../../shared-core/records/film.ts'
-import type { PanelDraft } from '../../shared-core/records/panel.ts'
+import { noFilter, type PanelDraft } from '../../shared-core/records/panel.ts'
 import { candyMixture, draft, layer, workFolder } from '../rack/fresh.ts'
 import { type BenchService, benchService } from './bench-service.ts'
 import { box, layoutFor, panelPhoto, sceneLayout, sceneOf } from './panel-photo.ts'
@@ -44,6 +44,10 @@ const kinds = [
   'setups.remove',
   'plan.addPanels',
   'materials.setOnShelf',
+  'panels.changeMany',
+  'searches.save',
+  'searches.rename',
+  'searches.remove',
 ] as const
 type Command = { kind: (typeof kinds)[number]; pick: number; value: number }
 const command: fc.Arbitrary<Command> = fc.record({
@@ -118,7 +122,11 @@ async function perform(service: BenchService, { kind, pick, value }: Command): P
     try {
       return await service.call(name, input as never)
     } catch (error) {
-      if (!/^(panel|photo|reading|reference|light|step|setup|film|material)\//.test((error as { code: string }).code))
+      if (
+        !/^(panel|photo|reading|reference|light|step|setup|film|material|search)\//.test(
+          (error as { code: string }).code,
+        )
+      )
         throw error
       return undefined
     }
@@ -172,13 +180,24 @@ async function perform(service: BenchService, { kind, pick, value }: Command): P
     await call('plan.addPanels', { panels: [plannedWith(candyId, value), plannedWith(candyId, value + 1)] })
   if (kind === 'materials.setOnShelf')
     await call('materials.setOnShelf', { materialIds: [candyId], onShelf: value % 3 === 0 })
+  if (kind === 'panels.changeMany') {
+    const change =
+      value % 2 ? { addTags: ['many'], ground: word(value) } : { removeTags: ['teal'], retire: value % 3 > 0 }
+    const panels = await db.selectFrom('panel').select('id').where('deleted_at', 'is', null).execute()
+    await call('panels.changeMany', { panelIds: panels.map((each) => each.id).concat('none'), change })
+  }
+  const searchId = one(await db.selectFrom('saved_search').select('id').orderBy('id').execute())?.id ?? 'none'
+  if (kind === 'searches.save')
+    await call('searches.save', { name: word(value), filter: noFilter, sort: 'hue', group: 'candy', replace: true })
+  if (kind === 'searches.rename') await call('searches.rename', { id: searchId, name: word(pick + 1) })
+  if (kind === 'searches.remove') await call('searches.remove', { id: searchId })
   if (kind === 'setups.remove') await call('setups.remove', { setupId: setupId ?? 'none' })
 }
 
 /** Not taken back: the history itself, its revision, and the code that the rack gives next (it may stand on a label). */
-const apart = /^(change|change_row|rack_info|panel_doc|panel_words.*|sqlite_.*)$/
+const apart = /^(change|change_row|rack_info|panel_doc|panel_words.*|panel_vocabulary|panel_row_due|sqlite_.*)$/
 
-/** Every row of every table, and the words that panels are found by. */
+/** Every row of every table, and the words that panels are found by; `panel_row` is what they are put in order by. */
 async function dumpAll({ db }: Rack): Promise<string> {
   const { rows } = await sql<{ name: string }>`select name from sqlite_schema where type = 'table'`.execute(db)
   const tables: Record<string, unknown> = {}
@@ -186,7 +205,8 @@ async function dumpAll({ db }: Rack): Promise<string> {
     tables[name] = (await sql`select * from ${sql.table(name)} order by 1, 2`.execute(db)).rows
   const found = sql`select panel_doc.panel_id, panel_words.* from panel_words
     join panel_doc on panel_doc.doc = panel_words.rowid order by 1`
-  return JSON.stringify({ tables, words: (await found.execute(db)).rows }, null, 1)
+  const due = (await db.selectFrom('panel_row_due').selectAll().execute()).length
+  return JSON.stringify({ tables, words: (await found.execute(db)).rows, due }, null, 1)
 }
 
 /** In an order in which each finds something to alter. */
@@ -208,6 +228,10 @@ const everyKind: ReadonlyArray<Command['kind']> = [
   'photos.discard',
   'photos.takeIn',
   'references.remove',
+  'searches.save',
+  'searches.rename',
+  'panels.changeMany',
+  'searches.remove',
   'panels.remove',
   'panels.save, new',
 ]

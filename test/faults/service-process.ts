@@ -1,7 +1,8 @@
 import { type ChildProcess, fork } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
+import { serviceEnvironment } from '../../electron/service/link/node-child.ts'
 import type { Event, FromService } from '../../shared-core/contract/calls.ts'
-import type { IntakeItem } from '../../shared-core/records/job.ts'
+import type { IntakeItem, Job } from '../../shared-core/records/job.ts'
 
 const entry = fileURLToPath(new URL('../../electron/service/main.ts', import.meta.url))
 
@@ -10,6 +11,8 @@ export type ServiceProcess = {
   readonly child: ChildProcess
   /** What the service said of files that are taken; what is in here was acknowledged. */
   readonly acknowledged: Map<string, IntakeItem>
+  /** What was last told of each job. */
+  readonly jobs: ReadonlyMap<string, Job>
   readonly call: (name: string, input: unknown) => Promise<unknown>
   kill(): Promise<void>
   leave(): Promise<number | null>
@@ -18,15 +21,17 @@ export type ServiceProcess = {
 export function startService(home: string): ServiceProcess {
   const child = fork(entry, [], {
     execArgv: [],
-    env: { ...process.env, NODE_OPTIONS: '', OVERGROUND_HOME: home },
+    env: { ...serviceEnvironment(), OVERGROUND_HOME: home },
     serialization: 'advanced',
     stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
   })
   const waiting = new Map<number, { resolve(value: unknown): void; reject(error: Error): void }>()
   const acknowledged = new Map<string, IntakeItem>()
+  const jobs = new Map<string, Job>()
   let next = 1
   const hear = (event: Event) => {
     if (event.name !== 'job.progressed') return
+    jobs.set(event.data.id, event.data)
     for (const item of event.data.items) acknowledged.set(item.name, item)
   }
   child.on('message', (message: FromService) => {
@@ -40,6 +45,7 @@ export function startService(home: string): ServiceProcess {
   return {
     child,
     acknowledged,
+    jobs,
     call: (name, input) =>
       new Promise((resolve, reject) => {
         const id = next++

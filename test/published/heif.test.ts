@@ -9,9 +9,10 @@ import { crc32, deflateSync } from 'node:zlib'
 import Color from 'colorjs.io'
 import sharp from 'sharp'
 import { afterAll, describe, expect, it } from 'vitest'
+import { makeCut } from '../../electron/photos/cuts.ts'
 import { decodePhoto } from '../../electron/photos/decode.ts'
 import { inspectPhoto } from '../../electron/photos/inspect.ts'
-import { makeCut, makeRendition } from '../../electron/photos/renditions.ts'
+import { makeRendition } from '../../electron/photos/renditions.ts'
 import { matrixProfile, parametricTag } from '../unit/icc-bytes.ts'
 import {
   auxiliaryProperty,

@@ -20,12 +20,12 @@ import {
   xyzToLab,
 } from '../../shared-core/colour/lab.ts'
 import { invert3, multiply3 } from '../../shared-core/colour/matrix.ts'
+import { labToCssColour } from '../../shared-core/colour/screen.ts'
 import {
   adobeRgb,
   decodeRgb,
   displayP3,
   encodeRgb,
-  labToCssColour,
   proPhotoRgb,
   type RgbSpace,
   rec2020,

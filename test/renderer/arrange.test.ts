@@ -1,55 +1,79 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import {
-  chooseBetween,
-  hang,
+  between,
+  chooseAlso,
+  groupAt,
+  groupInWords,
+  moveByGroup,
   moveOnWall,
   railOf,
   roomForName,
   toggleChosen,
-} from '../../renderer/screens/rack/arrange.ts'
-import { panels } from './sample-rack.ts'
+} from '../../renderer/screens/rack/wall/arrange.ts'
+import { noFilter } from '../../shared-core/records/panel.ts'
+import { ordered } from './sample-rack.ts'
 
-const shuffled = fc.shuffledSubarray(panels, { minLength: 1 })
+const { ids, groups } = ordered(noFilter, 'ground')
+
+/** Counts of groups, and the groups as they hang one behind the other. */
+const counts = fc.array(fc.integer({ min: 1, max: 30 }), { minLength: 1, maxLength: 40 })
+const groupsOf = (sizes: readonly number[]) => {
+  let from = 0
+  return sizes.map((count, at) => {
+    from += count
+    return { name: `group ${at}`, from: from - count, count }
+  })
+}
 
 describe('panels on their hooks', () => {
-  it('hangs every panel once, numbered in the order they hang', () => {
+  it('hangs every panel once, numbered in the order they hang, with a name at each group’s first', () => {
     fc.assert(
-      fc.property(shuffled, fc.boolean(), (some, grouped) => {
-        const hooks = hang(some, grouped)
-        expect(hooks.map((hook) => hook.panel.id).toSorted()).toEqual(some.map((panel) => panel.id).toSorted())
-        expect(hooks.map((hook) => hook.index)).toEqual(some.map((_, i) => i))
+      fc.property(counts, fc.integer({ min: 1, max: 20 }), (sizes, columns) => {
+        const made = groupsOf(sizes)
+        const all = Array.from({ length: made.at(-1)!.from + made.at(-1)!.count }, (_, i) => `id-${i}`)
+        const rails = Array.from({ length: Math.ceil(all.length / columns) }, (_, rail) =>
+          railOf(all, made, rail, columns, true),
+        )
+        expect(rails.flat().map(({ id }) => id)).toEqual(all)
+        expect(rails.flat().map(({ index }) => index)).toEqual(all.map((_, i) => i))
+        const begun = rails.flat().filter(({ group }) => group && !group.carried)
+        expect(begun.map(({ index }) => index)).toEqual(made.map(({ from }) => from))
+        // each rail says at its left in which group it goes on
+        for (const rail of rails) expect(rail[0]!.group?.name).toBe(groupAt(made, rail[0]!.index)?.name)
       }),
     )
   })
 
-  it('keeps one ground together, under one name with its count, in the sorted order', () => {
+  it('finds the group of a hook as a walk through all of them does', () => {
     fc.assert(
-      fc.property(shuffled, (some) => {
-        const hooks = hang(some, true)
-        for (const { group, index } of hooks) {
-          if (!group) continue
-          const members = hooks.slice(index, index + group.count)
-          expect(members.map((hook) => hook.panel)).toEqual(some.filter((panel) => panel.ground === group.name))
-        }
-        const named = hooks.flatMap((hook) => (hook.group ? [hook.group] : []))
-        expect(new Set(named.map((group) => group.name)).size).toBe(named.length)
-        expect(named.reduce((sum, group) => sum + group.count, 0)).toBe(some.length)
+      fc.property(counts, fc.nat(1200), (sizes, at) => {
+        const made = groupsOf(sizes)
+        const index = at % (made.at(-1)!.from + made.at(-1)!.count)
+        expect(groupAt(made, index)).toBe(made.find(({ from, count }) => index >= from && index < from + count))
       }),
     )
   })
 
-  it('hangs panels without a ground last', () => {
-    const bare = { ...panels[0]!, id: 'bare', ground: null }
-    expect(hang([bare, ...panels], true).at(-1)?.panel.id).toBe('bare')
+  it('says no names where nothing is grouped', () => {
+    const bare = ordered(noFilter, 'none')
+    expect(railOf(bare.ids, bare.groups, 0, 9, false).every(({ group }) => group === null)).toBe(true)
   })
 
   it('gives a name the columns up to the next stop', () => {
-    const rail = railOf(hang(panels, true), 1, 9)
+    const rail = railOf(ids, groups, 1, 9, true)
     // twelve panels to a ground: the second ground begins at the fourth hook of the second rail of nine
-    expect(rail.findIndex((hook) => hook.group)).toBe(3)
+    expect(rail.findIndex(({ group }) => group && !group.carried)).toBe(3)
     expect(roomForName(rail, 3, 9)).toBe(6)
     expect(roomForName(rail, 0, 9)).toBe(3)
+  })
+
+  it('calls groups as a painter does', () => {
+    expect(groupInWords('ground', 'gold', false)).toBe('Over gold')
+    expect(groupInWords('ground', 'gold', true)).toBe('gold')
+    expect(groupInWords('candy', 'Damson', false)).toBe('With Damson')
+    expect(groupInWords('hue', 'red', true)).toBe('Red')
+    expect(groupInWords('date', null, false)).toBe('No date')
   })
 })
 
@@ -95,6 +119,15 @@ describe('keys on the wall', () => {
       }),
     )
   })
+
+  it('walks from group to group', () => {
+    const starts = groups.map(({ from }) => from)
+    expect(moveByGroup(1, 0, groups)).toBe(starts[1])
+    expect(moveByGroup(1, starts.at(-1)! + 2, groups)).toBe(starts.at(-1)! + 2)
+    expect(moveByGroup(-1, starts[2]! + 3, groups)).toBe(starts[2])
+    expect(moveByGroup(-1, starts[2]!, groups)).toBe(starts[1])
+    expect(moveByGroup(-1, 0, groups)).toBe(0)
+  })
 })
 
 describe('choosing', () => {
@@ -103,9 +136,9 @@ describe('choosing', () => {
     expect(toggleChosen(['a', 'b', 'c'], 'b')).toEqual(['a', 'c'])
   })
 
-  it('a range puts in everything between, either way round, and keeps what was chosen', () => {
-    const hooks = hang(panels, false)
-    expect(chooseBetween(['panel-2'], hooks, 3, 1)).toEqual(['panel-2', 'panel-3', 'panel-4'])
-    expect(chooseBetween([], hooks, 1, 3)).toEqual(['panel-2', 'panel-3', 'panel-4'])
+  it('a range is everything between, either way round, and is put beside what was chosen', () => {
+    const flat = ordered(noFilter, 'none').ids
+    expect(between(flat, 3, 1)).toEqual(flat.slice(1, 4))
+    expect(chooseAlso(['panel-2'], between(flat, 1, 3))).toEqual(['panel-2', 'panel-3', 'panel-4'])
   })
 })

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { wordsOf, wordsToAdd } from '../../renderer/screens/rack/filter-words.ts'
+import { wordsOf, wordsToAdd } from '../../renderer/screens/rack/words/filter-words.ts'
 import { noFilter, type PanelFilter } from '../../shared-core/records/panel.ts'
 
 const full: PanelFilter = {

@@ -36,6 +36,11 @@ const candidate = (i: number): Match => ({
   unlike: [],
   combined: null,
   candyLayers: [],
+  chanceSame: 0.2,
+  unlikeness: 0,
+  metamerism: null,
+  coarseness: null,
+  why: [],
 })
 /** Among what was sprayed, farther off than its own doubt, with a candy that is not on the shelf. */
 const known: Suggestion = {
@@ -57,8 +62,8 @@ const known: Suggestion = {
 const table: Answers = {
   ...planAnswers,
   'references.get': ({ referenceId }) => ({ reference: reference(referenceId) }),
-  'match.findNearest': ({ readingId }) => ({
-    to: wanted(readingId),
+  'match.findNearest': ({ to }) => ({
+    to: wanted('readingId' in to ? to.readingId : 'point'),
     matches: [candidate(0), candidate(1)],
     considered: 9,
   }),
@@ -307,7 +312,13 @@ describe('when nothing can be predicted', () => {
   })
 
   it('predictions stand also where no panel is left to compare with', async () => {
-    client.answer({ 'match.findNearest': ({ readingId }) => ({ to: wanted(readingId), matches: [], considered: 0 }) })
+    client.answer({
+      'match.findNearest': ({ to }) => ({
+        to: wanted('readingId' in to ? to.readingId : 'point'),
+        matches: [],
+        considered: 0,
+      }),
+    })
     const host = await showMatch()
     expect(host.textContent).toContain('No other panel has a reading yet')
     await click(buttonSaying(host, 'Walk to them'))

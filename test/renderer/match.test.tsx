@@ -42,6 +42,11 @@ const candidate = (i: number, de00: number, bound90: number, more: Partial<Match
   unlike: [],
   combined: null,
   candyLayers: [],
+  chanceSame: 0.2,
+  unlikeness: 0,
+  metamerism: null,
+  coarseness: null,
+  why: [],
   ...more,
 })
 /** Out of order on purpose: the second is surer than the third, so it is surely different above the line. */
@@ -62,8 +67,8 @@ const table: Answers = {
   'references.rename': ({ name }) => ({ reference: { ...reference, name } }),
   'references.remove': () => ({}),
   'references.addTyped': ({ name }) => ({ reference: { ...reference, id: 'typed', name } }),
-  'match.findNearest': ({ readingId }) => ({
-    to: wanted(readingId, '2031-06-02T08:00:00Z'),
+  'match.findNearest': ({ to }) => ({
+    to: wanted('readingId' in to ? to.readingId : 'point', '2031-06-02T08:00:00Z'),
     matches: near,
     considered: 61,
   }),
@@ -97,7 +102,7 @@ async function select(host: ParentNode, label: string, value: string) {
 describe('candidates', () => {
   it('matches the newest reading of a reference, and says how it was read', async () => {
     const host = await show(<MatchPlace referenceId="ref" />)
-    expect(client.askedOf('match.findNearest')[0]).toMatchObject({ readingId: 'new', filter: noFilter })
+    expect(client.askedOf('match.findNearest')[0]).toMatchObject({ to: { readingId: 'new' }, filter: noFilter })
     expect(host.querySelector('h1')?.textContent).toBe('Match to Customer’s chip')
     expect(host.textContent).toContain('Face 45°, booth tubes, cleared, 7 days old, grey card in the photo.')
     expect(host.textContent).toContain('Screen preview: judge panel against part under the customer’s light.')
@@ -204,7 +209,7 @@ describe('candidates', () => {
     const own = readings[4]!
     client.answer({ 'match.findNearest': () => ({ to: own, matches: near, considered: 4 }) })
     const host = await show(<MatchPlace referenceId={`reading-${own.id}`} />)
-    expect(client.askedOf('match.findNearest')[0]?.readingId).toBe(own.id)
+    expect(client.askedOf('match.findNearest')[0]?.to).toEqual({ readingId: own.id })
     expect(host.querySelector('h1')?.textContent).toBe(`Match to ${panel.code} ${panel.title}, 4 coats`)
   })
 

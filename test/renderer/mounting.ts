@@ -1,7 +1,10 @@
 import { act, type ReactNode } from 'react'
 import { createRoot, type Root } from 'react-dom/client'
 import { useAsClient } from '../../renderer/client/client.ts'
+import { useRackDialog } from '../../renderer/state/rack-dialog.ts'
+import { useRackOrder } from '../../renderer/state/rack-order.ts'
 import { useStore } from '../../renderer/state/store.ts'
+import { useSummaries } from '../../renderer/state/summaries.ts'
 import { type Answers, type FakeClient, fakeClient } from './fake-client.ts'
 import { rackInfo } from './sample-rack.ts'
 
@@ -17,6 +20,9 @@ let root: Root | undefined
 /** A fresh store, a fake client as the client, an open rack. */
 export function prepare(table: Answers, client: FakeClient = fakeClient(table)): FakeClient {
   useStore.setState({ ...fresh, rack: rackInfo }, true)
+  useRackOrder.setState({ order: null, error: null })
+  useSummaries.setState({ folder: '', held: new Map(), turn: 0 })
+  useRackDialog.setState({ open: null })
   history.replaceState(null, '', '/rack')
   useAsClient(client)
   return client

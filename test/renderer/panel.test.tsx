@@ -23,6 +23,11 @@ const near = (i: number, de00: number) => ({
   unlike: [],
   combined: null,
   candyLayers: [],
+  chanceSame: 0.2,
+  unlikeness: 0,
+  metamerism: null,
+  coarseness: null,
+  why: [],
 })
 const table: Answers = {
   'panels.get': () => shown,

@@ -27,7 +27,11 @@ beforeEach(() => {
     'references.list': () => ({ references: [reference] }),
     'references.get': () => ({ reference }),
     'panels.get': () => ({ panel, summary: panels[26]!, readings, photos: [] }),
-    'match.findNearest': ({ readingId }) => ({ to: { ...readings[0]!, id: readingId }, matches: [], considered: 0 }),
+    'match.findNearest': ({ to }) => ({
+      to: { ...readings[0]!, id: 'readingId' in to ? to.readingId : 'point' },
+      matches: [],
+      considered: 0,
+    }),
   })
   usePlan.setState({ ...freshPlan }, true)
   useStore.setState({ settings: { ...defaultSettings, decimal: 'point' } })

@@ -75,8 +75,9 @@ describe('the table', () => {
       }),
     })
     const host = await showPlan()
-    expect(sayOf(host, '1 gold')).toBe('± 1.1* predicted')
-    expect(host.querySelector('.plan-foot')?.textContent).toContain('* outside what this screen can show')
+    expect(sayOf(host, '1 gold')).toBe('± 1.1 predicted')
+    expect(cell(host, '1 gold')?.querySelector('.beyond-sign')).not.toBeNull()
+    expect(host.querySelector('.plan-foot')?.textContent).toContain('outside what this screen can show')
   })
 
   it('says where nothing is known', async () => {

@@ -1,12 +1,13 @@
 import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import { findSuspects } from '../../renderer/commands/rack/find-suspects.ts'
 import { RackPlace } from '../../renderer/screens/rack/rack-place.tsx'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Suspect } from '../../shared-core/records/film.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { FakeClient } from './fake-client.ts'
 import { buttonSaying, click, prepare, press, show, takeDown } from './mounting.ts'
-import { listed, panels, rackInfo, words } from './sample-rack.ts'
+import { panels, rackInfo, wallAnswers } from './sample-rack.ts'
 
 let client: FakeClient
 beforeEach(() => {
@@ -15,11 +16,7 @@ beforeEach(() => {
     vi.spyOn(HTMLElement.prototype, side, 'get').mockReturnValue(1280)
   for (const side of ['clientHeight', 'offsetHeight'] as const)
     vi.spyOn(HTMLElement.prototype, side, 'get').mockReturnValue(620)
-  client = prepare({
-    'panels.list': ({ filter }) => listed(filter),
-    'panels.listWords': () => words,
-    'film.listSuspects': () => ({ suspects: [] }),
-  })
+  client = prepare(wallAnswers)
   useStore.setState({ settings: { ...defaultSettings, decimal: 'point' } })
 })
 afterEach(async () => {
@@ -93,6 +90,19 @@ describe('a panel that does not fit the rest', () => {
     expect(useStore.getState().chosen).toEqual([])
     await press('ArrowRight')
     expect((document.activeElement as HTMLElement | null)?.dataset.panel).toBe(panels[1]!.id)
+  })
+
+  it('is looked for on demand in a large rack, and the command says so', async () => {
+    useStore.setState({ rack: { ...rackInfo, folder: '/racks/long-wall', panelCount: 5000 } })
+    await show(<RackPlace />)
+    await wallRest()
+    expect(client.askedOf('film.listSuspects')).toEqual([])
+    expect(findSuspects.missing(useStore.getState())).toBeNull()
+    await act(async () => findSuspects.run(useStore.getState()))
+    await wallRest()
+    expect(client.askedOf('film.listSuspects')).toHaveLength(1)
+    expect(useStore.getState().notices.at(-1)?.remedy).toContain('takes minutes')
+    expect(findSuspects.missing(useStore.getState())).toContain('It is being looked for')
   })
 
   /** Longer than the wall waits before it asks. */

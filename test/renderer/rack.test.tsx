@@ -1,18 +1,15 @@
+import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { useKeyboard } from '../../renderer/commands/keyboard.ts'
 import { RackPlace } from '../../renderer/screens/rack/rack-place.tsx'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Answers, FakeClient } from './fake-client.ts'
 import { buttonSaying, click, prepare, press, settle, show, takeDown } from './mounting.ts'
-import { listed, panels, shown, words } from './sample-rack.ts'
+import { listed, ordered, panels, wallAnswers } from './sample-rack.ts'
 
 const table: Answers = {
-  'film.listSuspects': () => ({ suspects: [] }),
-  'panels.list': ({ filter }) => listed(filter),
-  'panels.listWords': () => words,
-  'panels.get': () => shown,
-  'panels.save': ({ draft }) => ({ panel: { ...draft, id: draft.id ?? 'new', code: draft.code ?? 'P-0999' } }),
-  'panels.remove': () => ({}),
+  ...wallAnswers,
+  'panels.changeMany': ({ panelIds }) => ({ changed: panelIds.length, skipped: [] }),
 }
 
 /** The wall as in a window of 1280 × 800: nine panels on a rail. */
@@ -38,6 +35,14 @@ afterEach(async () => {
   vi.restoreAllMocks()
 })
 
+/** A picture that is under way has come. */
+const loadNext = (host: ParentNode) =>
+  act(async () => {
+    const next = [...host.querySelectorAll<HTMLImageElement>('img[src]:not(.has-come)')][0]
+    next?.classList.add('has-come')
+    next?.dispatchEvent(new Event('load'))
+  })
+
 const card = (host: ParentNode, id: string) => host.querySelector<HTMLElement>(`[data-panel="${id}"]`)
 const focused = () => (document.activeElement as HTMLElement | null)?.dataset.panel
 const chosen = () => useStore.getState().chosen
@@ -57,10 +62,14 @@ describe('the wall', () => {
     const host = await show(<WithKeys />)
     const first = card(host, 'panel-1')!
     expect(first.getAttribute('aria-label')).toBe('P-0012 Rosehip, over bright silver, 0–4 coats, cleared')
+    const pictures = [...host.querySelectorAll('img')]
+    // four at a time: the calls of a wall that is looked at do not wait for its pictures
+    expect(pictures.filter((img) => img.hasAttribute('src'))).toHaveLength(4)
+    for (let came = 0; came < pictures.length; came++) await loadNext(host)
     expect([...first.querySelectorAll('img')].map((img) => img.getAttribute('src'))).toEqual(
-      panels[0]!.bands.map((band) => `/picture/cut/${band.cut}`),
+      panels[0]!.bands.map((band) => `/picture/cut/${band.cut}/small`),
     )
-    expect(first.querySelectorAll('img[loading=lazy]')).toHaveLength(5)
+    expect(first.querySelectorAll('img[decoding=async]')).toHaveLength(5)
     const planned = [...host.querySelectorAll('.is-outline')].map((outline) => outline.textContent)
     expect(new Set(planned)).toEqual(new Set(['planned']))
   })
@@ -75,6 +84,10 @@ describe('the wall', () => {
     expect(chosen()).toEqual(['panel-2'])
     expect(host.querySelector('[aria-selected=true] [data-panel]')?.getAttribute('aria-label')).toContain('chosen')
     await press('ArrowRight', { shiftKey: true })
+    expect(chosen()).toEqual(['panel-2', 'panel-3'])
+    await press('ArrowRight', { shiftKey: true })
+    expect(chosen()).toEqual(['panel-2', 'panel-3', 'panel-4'])
+    await press('ArrowLeft', { shiftKey: true })
     expect(chosen()).toEqual(['panel-2', 'panel-3'])
     await press('ArrowDown')
     expect(host.querySelector('[role=row][aria-rowindex="2"]')!.contains(document.activeElement)).toBe(true)
@@ -118,52 +131,40 @@ describe('the sentence', () => {
     expect(useStore.getState().filter.grounds).toEqual([])
     await click(buttonSaying(host, 'Remove cleared'))
     expect(said()).toBe('60 panels')
-    expect(client.askedOf('panels.list').at(-1)?.filter.cleared).toBeNull()
+    expect(client.askedOf('panels.order').at(-1)?.filter.cleared).toBeNull()
+  })
+
+  it('says which word was taken for another, and one press takes it as typed', async () => {
+    client.answer({
+      'panels.order': ({ filter, group }) => ({
+        ...ordered({ ...filter, words: filter.words === 'rosehp' ? 'rosehip' : filter.words }, group),
+        corrected: filter.words === 'rosehp' ? [{ typed: 'rosehp', taken: ['Rosehip'] }] : [],
+      }),
+    })
+    useStore.setState({ filter: { ...useStore.getState().filter, words: 'rosehp' } })
+    const host = await show(<WithKeys />)
+    expect(host.querySelector('.rack-corrected')?.textContent).toContain(
+      'Nothing is called “rosehp”: showing “Rosehip”.',
+    )
+    expect(host.querySelectorAll('[data-panel]')).toHaveLength(5)
+    await click(buttonSaying(host, 'Search for “rosehp” as typed'))
+    expect(client.askedOf('panels.order').at(-1)?.filter.words).toBe('"rosehp"')
+    expect(host.querySelector('.rack-corrected')).toBeNull()
+    expect(host.textContent).toContain('No panel has “rosehp” exactly')
   })
 
   it('offers to remove a word when nothing fits', async () => {
     useStore.setState({ filter: { ...useStore.getState().filter, words: 'zzz' } })
     const host = await show(<WithKeys />)
-    expect(host.textContent).toContain('No panel fits')
+    expect(host.textContent).toContain('No panel has “zzz”')
     await click(buttonSaying(host, 'Without “zzz”'))
     expect(host.querySelectorAll('[data-panel]').length).toBeGreaterThan(0)
   })
 })
 
-describe('what is chosen', () => {
-  it('moves to the trash one by one, and says how to get it back', async () => {
-    useStore.setState({ chosen: ['panel-2', 'panel-9'] })
-    const host = await show(<WithKeys />)
-    await click(buttonSaying(host, 'Move to trash'))
-    expect(client.askedOf('panels.remove')).toEqual([{ panelId: 'panel-2' }, { panelId: 'panel-9' }])
-    expect(chosen()).toEqual([])
-    expect(useStore.getState().notices[0]?.message).toContain('2 panels moved to the trash')
-  })
-
-  it('retires, with nothing else changed', async () => {
-    useStore.setState({ chosen: [shown.panel.id] })
-    const host = await show(<WithKeys />)
-    await click(buttonSaying(host, 'Retire'))
-    expect(client.askedOf('panels.save')).toEqual([{ draft: { ...shown.panel, status: 'retired' } }])
-  })
-
-  it('goes to the labels', async () => {
-    useStore.setState({ chosen: ['panel-2'] })
-    const host = await show(<WithKeys />)
-    await click(buttonSaying(host, 'Print'))
-    expect(useStore.getState().printing).toEqual({ kind: 'label', panelIds: ['panel-2'] })
-  })
-
-  it('says when something chosen is not in sight', async () => {
-    useStore.setState({ chosen: ['panel-1', 'elsewhere'] })
-    const host = await show(<WithKeys />)
-    expect(host.querySelector('.rack-chosen [role=status]')?.textContent).toBe('2 panels chosen, 1 not shown')
-  })
-})
-
 describe('an empty rack', () => {
   it('says what to do first and leads there', async () => {
-    client.answer({ 'panels.list': () => ({ panels: [], total: 0 }) })
+    client.answer({ 'panels.order': () => ({ ids: [], groups: [], total: 0, corrected: [] }) })
     const host = await show(<WithKeys />)
     expect(host.querySelectorAll('.rack-steps li')).toHaveLength(4)
     await click(buttonSaying(host, 'Add photos'))

@@ -10,6 +10,7 @@ import {
 import type { Photo } from '../../shared-core/records/photo.ts'
 import type { RackInfo } from '../../shared-core/records/rack.ts'
 import type { Reading } from '../../shared-core/records/reading.ts'
+import type { PanelGroup } from '../../shared-core/records/wall.ts'
 
 /** An invented rack for the screens: numbers are plausible, nothing is computed from them. */
 
@@ -111,6 +112,30 @@ export function listed(filter: PanelFilter = noFilter): Output<'panels.list'> {
         (filter.status === null || p.status === filter.status),
     ),
   }
+}
+
+/** The sample as it hangs: by code, grounds by name. */
+export function ordered(filter: PanelFilter, group: PanelGroup): Output<'panels.order'> {
+  const fitting = listed(filter).panels
+  const nameOf = (panel: PanelSummary) => (group === 'none' ? null : panel.ground)
+  const names = [...new Set(fitting.map(nameOf))].toSorted((a, b) => (a ?? '\uffff').localeCompare(b ?? '\uffff'))
+  const ids: string[] = []
+  const groups = names.map((name) => {
+    const members = fitting.filter((panel) => nameOf(panel) === name)
+    ids.push(...members.map(({ id }) => id))
+    return { name, from: ids.length - members.length, count: members.length }
+  })
+  return { ids, groups, total: panels.length, corrected: [] }
+}
+
+/** What the wall asks. */
+export const wallAnswers = {
+  'panels.order': ({ filter, group }: { filter: PanelFilter; group: PanelGroup }) => ordered(filter, group),
+  'panels.summaries': ({ ids }: { ids: string[] }) => ({
+    panels: ids.flatMap((id) => panels.filter((panel) => panel.id === id)),
+  }),
+  'panels.listWords': () => words,
+  'film.listSuspects': () => ({ suspects: [] }),
 }
 
 const parts = (

@@ -91,7 +91,11 @@ export const tray: {
   client: fakeClient({}),
 }
 const table: Answers = {
-  'photos.listTray': () => ({ photos: tray.photos }),
+  'photos.listWaiting': () => ({
+    ids: tray.photos.map(({ id }) => id),
+    sheetIds: tray.photos.flatMap(({ flatPhotoId }) => flatPhotoId ?? []),
+  }),
+  'photos.getMany': ({ photoIds }) => ({ photos: tray.photos.filter(({ id }) => photoIds.includes(id)) }),
   'photos.get': ({ photoId }) => {
     const photo = tray.photos.find((p) => p.id === photoId)
     if (!photo) throw new Refusal('photo/absent', 'This photo is not in the rack.', 'Take it in again.')

@@ -211,7 +211,7 @@ describe('filing', () => {
 
   it('a filed photo opens again with its panel, and can be filed anew', async () => {
     tray.photos = [{ ...shown.photos[0]!, id: 'first', filed: true }]
-    tray.client.answer({ 'photos.listTray': () => ({ photos: [] }) })
+    tray.client.answer({ 'photos.listWaiting': () => ({ ids: [], sheetIds: [] }) })
     useStore.setState({ route: { at: 'tray', photoId: 'first' } })
     const host = await show(<Place />)
     await settle()

@@ -3,18 +3,21 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { type DifferenceWeights, differenceCiede2000, differenceParts } from '../../shared-core/colour/difference.ts'
 import type { Lab } from '../../shared-core/colour/lab.ts'
-import { lightnessBound, regionWithin } from '../../shared-core/match/nearest/bounds.ts'
-import { type Entry, NearestIndex, type Question } from '../../shared-core/match/nearest/nearest-index.ts'
+import { lightnessBound, regionWithin, squareAtLeast } from '../../shared-core/match/nearest/bounds.ts'
+import { NearestIndex, type Question } from '../../shared-core/match/nearest/nearest-index.ts'
+import type { Entry } from '../../shared-core/match/nearest/rows.ts'
 
 const unit: DifferenceWeights = { kL: 1, kC: 1, kH: 1 }
 
 function fullScan(entries: readonly Entry[], reference: Lab, question: Question) {
   const { count, weights = unit, accepts = () => true, groupOf = (id: number) => id } = question
+  const { within = Number.POSITIVE_INFINITY, isOlder = (one: number, other: number) => one < other } = question
   const seen = new Set<number>()
   return entries
     .filter(({ id }) => accepts(id))
-    .map(({ id, age, lab }) => ({ id, age, de00: differenceCiede2000(reference, lab, weights) }))
-    .toSorted((a, b) => a.de00 - b.de00 || a.age - b.age || a.id - b.id)
+    .map(({ id, lab }) => ({ id, de00: differenceCiede2000(reference, lab, weights) }))
+    .filter(({ de00 }) => de00 <= within)
+    .toSorted((a, b) => a.de00 - b.de00 || (isOlder(a.id, b.id) ? -1 : 1))
     .filter(({ id }) => {
       const group = groupOf(id)
       if (seen.has(group)) return false
@@ -58,7 +61,11 @@ const sets = {
   scattered: fc.array(anyLab, { minLength: 1, maxLength: 300 }),
 }
 const weightsOf = fc.record({ kL: number(0.3, 3), kC: number(0.3, 3), kH: number(0.3, 3) })
-const asEntries = (labs: readonly Lab[]): Entry[] => labs.map((lab, id) => ({ id, lab, age: (id * 7) % 5 }))
+const asEntries = (labs: readonly Lab[]): Entry[] => labs.map((lab, id) => ({ id, lab }))
+/** Some are as old as others: then the lower id comes first. */
+const ageOf = (id: number): number => (id * 7) % 5
+const isOlder = (one: number, other: number): boolean =>
+  ageOf(one) - ageOf(other) < 0 || (ageOf(one) === ageOf(other) && one < other)
 
 describe.each(Object.entries(sets))('colours that are %s', (_, set) => {
   it('are found as a full scan finds them: same colours, same order', () => {
@@ -70,7 +77,8 @@ describe.each(Object.entries(sets))('colours that are %s', (_, set) => {
         fc.integer({ min: 1, max: 40 }),
         fc.constantFrom(1, 2, 3),
         fc.constantFrom(1, 4),
-        (labs, elsewhere, weights, count, nth, size) => {
+        fc.option(number(0.1, 40), { nil: undefined }),
+        (labs, elsewhere, weights, count, nth, size, within) => {
           const entries = asEntries(labs)
           const index = new NearestIndex(entries)
           // from among them as well as from elsewhere
@@ -82,6 +90,8 @@ describe.each(Object.entries(sets))('colours that are %s', (_, set) => {
               weights,
               accepts: (id) => id % nth === 0,
               groupOf: (id) => Math.floor(id / size),
+              within,
+              isOlder,
             }
             expect(index.nearest(reference, narrowed)).toEqual(fullScan(entries, reference, narrowed))
           }
@@ -103,7 +113,7 @@ describe('an index', () => {
           let entries = asEntries(first)
           const index = new NearestIndex(entries)
           for (const [at, { lab, goes }] of changes.entries()) {
-            const fresh = { id: first.length + at, lab, age: at % 3 }
+            const fresh = { id: first.length + at, lab }
             index.insert(fresh)
             entries.push(fresh)
             const gone = entries.find(({ id }) => id === goes)
@@ -122,7 +132,7 @@ describe('an index', () => {
     const index = new NearestIndex([])
     expect(index.nearest({ l: 50, a: 0, b: 0 }, { count: 3 })).toEqual([])
     expect(() => index.nearest({ l: Number.NaN, a: 0, b: 0 }, { count: 3 })).toThrow(RangeError)
-    expect(() => index.insert({ id: 1, lab: { l: 50, a: Number.POSITIVE_INFINITY, b: 0 }, age: 0 })).toThrow(RangeError)
+    expect(() => index.insert({ id: 1, lab: { l: 50, a: Number.POSITIVE_INFINITY, b: 0 } })).toThrow(RangeError)
     expect(() => index.nearest({ l: 50, a: 0, b: 0 }, { count: 0 })).toThrow(RangeError)
   })
 
@@ -150,7 +160,7 @@ describe('bounds of CIEDE2000', () => {
     )
   })
 
-  it('no colour outside the radius is as near, and within it the hue term is at least what is said of it', () => {
+  it('no colour outside the radius is as near, and within it none is nearer than the bound without angles', () => {
     fc.assert(
       fc.property(
         anyLab,
@@ -162,12 +172,13 @@ describe('bounds of CIEDE2000', () => {
           const lab = { l, a: reference.a + distance * Math.cos(angle), b: reference.b + distance * Math.sin(angle) }
           const parts = differenceParts(reference, lab, weights)
           const flat = Math.max(0, parts.chroma ** 2 + parts.hue ** 2 + parts.both)
-          const { radius, across } = regionWithin(reference, Math.sqrt(flat), weights)
-          expect(radius).toBeGreaterThanOrEqual(distance * (1 - 1e-9))
-          const product = Math.hypot(reference.a, reference.b) * Math.hypot(lab.a, lab.b)
-          if (product === 0) return
-          const cross = reference.a * lab.b - lab.a * reference.b
-          expect((cross ** 2 * across) / product).toBeLessThanOrEqual(flat * (1 + 1e-9) + 1e-12)
+          const region = regionWithin(reference, Math.sqrt(flat), weights)
+          expect(region.radius).toBeGreaterThanOrEqual(distance * (1 - 1e-9))
+          const chroma = Math.hypot(reference.a, reference.b)
+          const bound = squareAtLeast(reference, chroma, lab, region, weights)
+          expect(bound).toBeLessThanOrEqual(parts.de00 ** 2 * (1 + 1e-9) + 1e-9)
+          const soon = squareAtLeast(reference, chroma, lab, region, weights, 0)
+          expect(soon).toBeLessThanOrEqual(bound * (1 + 1e-9) + 1e-9)
         },
       ),
       { numRuns: 20_000 },

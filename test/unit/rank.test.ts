@@ -27,6 +27,7 @@ const plain: Comparable = {
 const like = (change: Partial<Comparable>): Comparable => ({ ...plain, photoId: 'photo-2', ...change })
 
 const culori = culoriDifference()
+const asCulori = (c: { l: number; a: number; b: number }) => ({ mode: 'lab65' as const, ...c })
 const lab = fc.record({
   l: fc.double({ min: 0, max: 110, noNaN: true }),
   a: fc.double({ min: -90, max: 90, noNaN: true }),
@@ -59,6 +60,26 @@ const of = (stepId: string, change: Partial<Comparable>, panel: Partial<Candidat
   ...panel,
 })
 const options = { sameLimit: 1, count: 500 }
+
+/** Written out here once more: which of two mismatches is the heavier, the heaviest thing first. */
+function mismatches(a: Comparable, b: Comparable): boolean[] {
+  const clear = (r: Comparable) => r.stage === 'cleared' || r.stage === 'cured'
+  const bothClear = clear(a) && clear(b)
+  const isSphere = (r: Comparable) => r.geometry.startsWith('d:8')
+  return [
+    a.view !== b.view,
+    a.stage !== b.stage && !bothClear,
+    a.geometry !== b.geometry && (isSphere(a) || isSphere(b)),
+    a.illuminant !== b.illuminant || a.observer !== b.observer,
+    a.lightId !== b.lightId && a.lightId !== null && b.lightId !== null,
+    a.stage !== b.stage && bothClear,
+  ]
+}
+/** Below 0: the first is more like the reference. */
+function firstHeavier(one: readonly boolean[], other: readonly boolean[]): number {
+  const at = one.findIndex((is, i) => is !== other[i])
+  return at < 0 ? 0 : one[at] ? 1 : -1
+}
 
 describe('comparing two readings', () => {
   it('bounds the difference by hypot of both bounds: 3 and 4 make 5', () => {
@@ -228,11 +249,20 @@ describe('ranking', () => {
           for (const group of likeReadings(ofStep.map((c) => c.reading))) {
             const lightId = group.find((r) => r.lightId !== null)?.lightId ?? null
             const { lab: mean } = combineReadings(group)
-            const { de00, unlike } = compareReadings(to, { ...group[0]!, lab: mean, lightId })
-            expect(
-              unlike.length > match.unlike.length ||
-                (unlike.length === match.unlike.length && de00 >= match.de00 - 1e-9),
-            ).toBe(true)
+            const seen = { ...group[0]!, lab: mean, lightId }
+            const ofGroup = mismatches(to, seen)
+            const chosen = likeReadings(ofStep.map((c) => c.reading)).find((some) =>
+              some.includes(match.candidate.reading),
+            )
+            const ofMatch = mismatches(to, {
+              ...match.candidate.reading,
+              lightId: chosen?.find((r) => r.lightId !== null)?.lightId ?? null,
+            })
+            expect(match.unlike).toHaveLength(ofMatch.filter(Boolean).length)
+            const heavier = firstHeavier(ofGroup, ofMatch)
+            expect(heavier).toBeGreaterThanOrEqual(0)
+            expect(heavier > 0 || compareReadings(to, seen).de00 >= match.de00 - 1e-9).toBe(true)
+            expect(match.unlikeness === 0).toBe(match.unlike.length === 0)
           }
           const shown = match.combined ?? match.candidate.reading
           const alone = compareReadings(to, { ...match.candidate.reading, lab: shown.lab })
@@ -280,6 +310,61 @@ describe('ranking', () => {
     )
     expect(only?.unlike).toEqual([])
     expect(only?.words).toBe('Much lighter')
+  })
+
+  it('takes another light before another view, and the clear before the days it hardened', () => {
+    const far = { l: 58, a: 20, b: 10 }
+    const shown = (...changes: Partial<Comparable>[]) => {
+      const all = changes.map((change, i) => {
+        const one = of('s', change)
+        return { ...one, reading: { ...one.reading, id: `r${i}` } }
+      })
+      return rankMatches(plain, all, options)[0]
+    }
+    expect(shown({ view: 'flop' }, { lightId: 'sun', lab: far })?.unlike).toEqual(['other light'])
+    expect(shown({ stage: 'dry' }, { lightId: 'sun', stage: 'cured', lab: far })?.unlike).toEqual([
+      'cured against cleared',
+      'other light',
+    ])
+    expect(shown({ stage: 'wet' }, { geometry: 'd:8-included', lab: far })?.candidate.reading.id).toBe('r1')
+    // alike in the same things: the nearer
+    expect(shown({ lightId: 'sun', lab: far }, { lightId: 'shade' })?.candidate.reading.id).toBe('r1')
+  })
+
+  it('keeps what is unlike in the list and says so, unless only like is asked for', () => {
+    const all = [of('flop', { view: 'flop' }), of('cured', { stage: 'cured', lab: { l: 53, a: 20, b: 10 } })]
+    expect(
+      rankMatches(plain, all, options).map(({ candidate: { stepId }, unlike }) => [stepId, unlike.length]),
+    ).toEqual([
+      ['flop', 1],
+      ['cured', 1],
+    ])
+    const only = rankMatches(plain, all, { ...options, likeOnly: true })
+    expect(only.map(({ candidate: { stepId } }) => stepId)).toEqual(['cured'])
+  })
+
+  it('weighs the difference as asked, bound and chance with it, and stops where it is told', () => {
+    const lighter = of('lighter', { lab: { l: 54, a: 20, b: 10 } })
+    const redder = of('redder', { lab: { l: 50, a: 23.5, b: 10 } })
+    const order = (weights: { kL: number; kC: number; kH: number }, more: object = {}) =>
+      rankMatches(plain, [lighter, redder], { ...options, weights, ...more })
+    expect(order({ kL: 1, kC: 1, kH: 1 })).toEqual(rankMatches(plain, [lighter, redder], options))
+    expect(order({ kL: 1, kC: 1, kH: 1 }).map((m) => m.candidate.stepId)).toEqual(['redder', 'lighter'])
+    const light = order({ kL: 2, kC: 1, kH: 1 })
+    expect(light.map((m) => m.candidate.stepId)).toEqual(['lighter', 'redder'])
+    expect(light[0]?.de00).toBeCloseTo(culoriDifference(2, 1, 1)(asCulori(plain.lab), asCulori(lighter.reading.lab)), 9)
+    // all differences halved are half of the bound, and the chance within half of the limit is the same
+    const [half, whole] = [
+      order({ kL: 2, kC: 2, kH: 2 }, { sameLimit: 0.5 }),
+      rankMatches(plain, [lighter, redder], options),
+    ]
+    half.forEach((match, i) => {
+      expect(match.de00).toBeCloseTo(whole[i]!.de00 / 2, 9)
+      expect(match.bound90).toBeCloseTo(whole[i]!.bound90 / 2, 9)
+      expect(match.chanceSame).toBeCloseTo(whole[i]!.chanceSame, 9)
+      expect(match.couldBeSame).toBe(whole[i]!.couldBeSame)
+    })
+    expect(order({ kL: 1, kC: 1, kH: 1 }, { within: light[1]!.de00 })).toHaveLength(1)
   })
 
   it('says the difference as the candidate seen against the reference, and stops at the count', () => {

@@ -1,4 +1,4 @@
-import type { Kysely } from 'kysely'
+import { type Kysely, sql } from 'kysely'
 import type { IntakeItem } from '../../../shared-core/records/job.ts'
 import type { Caution } from '../../../shared-core/records/photo.ts'
 import type { Tables } from '../tables.ts'
@@ -14,10 +14,13 @@ export type IntakeFile = {
   /** How often its inspection was begun. */
   tries: number
   wasWorkedOn: boolean
-  /** Set once the photo is in the rack, though its renditions may not be made yet. */
+  /** Its photo, where an earlier version took it in and did not come to its end. */
   photoId: string | null
   item: IntakeItem | null
 }
+
+/** Rows for one statement; more would keep calls waiting. */
+const atOnce = 200
 
 export async function addIntake(
   db: Kysely<Tables>,
@@ -26,27 +29,28 @@ export async function addIntake(
 ): Promise<void> {
   await db.transaction().execute(async (tx) => {
     await tx.insertInto('intake').values({ id, created_at: new Date().toISOString() }).execute()
-    for (const [position, { path, name }] of files.entries())
-      await tx
-        .insertInto('intake_file')
-        .values({
-          intake_id: id,
-          position,
-          path,
-          name,
-          state: 'waiting',
-          tries: 0,
-          photo_id: null,
-          fate: null,
-          why: null,
-        })
-        .execute()
+    for (let from = 0; from < files.length; from += atOnce) {
+      const rows = files.slice(from, from + atOnce).map(({ path, name }, i) => [id, from + i, path, name])
+      await sql`insert into intake_file (intake_id, position, path, name, state, tries)
+        select value ->> 0, value ->> 1, value ->> 2, value ->> 3, 'waiting', 0
+        from json_each(${JSON.stringify(rows)})`.execute(tx)
+    }
   })
 }
 
 export async function listIntakes(db: Kysely<Tables>): Promise<string[]> {
   const rows = await db.selectFrom('intake').select('id').orderBy('created_at').orderBy('id').execute()
   return rows.map((row) => row.id)
+}
+
+/** When the files of an intake were handed over. */
+export async function beginningOf(db: Kysely<Tables>, id: string): Promise<Date> {
+  const { created_at } = await db
+    .selectFrom('intake')
+    .select('created_at')
+    .where('id', '=', id)
+    .executeTakeFirstOrThrow()
+  return new Date(created_at)
 }
 
 export async function readIntake(db: Kysely<Tables>, id: string): Promise<IntakeFile[]> {
@@ -71,35 +75,42 @@ export async function readIntake(db: Kysely<Tables>, id: string): Promise<Intake
 }
 
 /** Notes that a file's inspection begins: a file that ends the service is then known. */
-export async function beginFile(db: Kysely<Tables>, id: string, position: number): Promise<void> {
-  await db
-    .updateTable('intake_file')
-    .set((e) => ({ state: 'working', tries: e('tries', '+', 1) }))
-    .where('intake_id', '=', id)
-    .where('position', '=', position)
-    .execute()
-}
+export const beginFile = (db: Kysely<Tables>, id: string, position: number): Promise<void> =>
+  withoutWaiting(db, async (held) => {
+    await held
+      .updateTable('intake_file')
+      .set((e) => ({ state: 'working', tries: e('tries', '+', 1) }))
+      .where('intake_id', '=', id)
+      .where('position', '=', position)
+      .execute()
+  })
 
-/** Takes a beginning back: the service is asked to leave, which is not the file's fault. */
-export async function putBack(db: Kysely<Tables>, id: string, position: number): Promise<void> {
-  await db
-    .updateTable('intake_file')
-    .set((e) => ({ state: 'waiting', tries: e('tries', '-', 1) }))
-    .where('intake_id', '=', id)
-    .where('position', '=', position)
-    .where('state', '=', 'working')
-    .execute()
-}
+/** Takes a beginning back: whatever ends the service from now on, it is not this file. */
+export const putBack = (db: Kysely<Tables>, id: string, position: number): Promise<void> =>
+  withoutWaiting(db, async (held) => {
+    await held
+      .updateTable('intake_file')
+      .set((e) => ({ state: 'waiting', tries: e('tries', '-', 1) }))
+      .where('intake_id', '=', id)
+      .where('position', '=', position)
+      .where('state', '=', 'working')
+      .execute()
+  })
 
-/** In the transaction that puts the photo into the rack. */
-export async function notePhoto(db: Kysely<Tables>, id: string, position: number, photoId: string): Promise<void> {
-  await db
-    .updateTable('intake_file')
-    .set({ photo_id: photoId })
-    .where('intake_id', '=', id)
-    .where('position', '=', position)
-    .execute()
-}
+/**
+ * Commits without waiting for the drive: what is written outlives the service, which is what matters here, though not a
+ * power cut, for which no file is to blame.
+ * Source: sqlite.org, "PRAGMA synchronous" (NORMAL in WAL mode).
+ */
+const withoutWaiting = (db: Kysely<Tables>, work: (held: Kysely<Tables>) => Promise<void>): Promise<void> =>
+  db.connection().execute(async (held) => {
+    await sql`pragma synchronous = normal`.execute(held)
+    try {
+      await work(held)
+    } finally {
+      await sql`pragma synchronous = full`.execute(held)
+    }
+  })
 
 export async function endFile(db: Kysely<Tables>, id: string, position: number, item: IntakeItem): Promise<void> {
   await db
@@ -114,6 +125,28 @@ export async function endFile(db: Kysely<Tables>, id: string, position: number, 
     .where('intake_id', '=', id)
     .where('position', '=', position)
     .execute()
+}
+
+/** Ends at once whatever has met no fate yet. */
+export async function cancelFiles(db: Kysely<Tables>, id: string): Promise<void> {
+  await db
+    .updateTable('intake_file')
+    .set({ state: 'done', photo_id: null, fate: 'cancelled' })
+    .where('intake_id', '=', id)
+    .where('fate', 'is', null)
+    .execute()
+}
+
+export async function countFiles(db: Kysely<Tables>, id: string): Promise<{ taken: number; all: number }> {
+  const { taken, all } = await db
+    .selectFrom('intake_file')
+    .select((e) => [
+      e.fn.countAll<number>().as('all'),
+      e.fn.countAll<number>().filterWhere('fate', '=', 'taken').as('taken'),
+    ])
+    .where('intake_id', '=', id)
+    .executeTakeFirstOrThrow()
+  return { taken, all }
 }
 
 export async function endIntake(db: Kysely<Tables>, id: string): Promise<void> {

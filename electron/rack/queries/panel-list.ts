@@ -1,9 +1,10 @@
 import { type Kysely, sql } from 'kysely'
 import type { Band, PanelFilter, PanelSort, PanelStatus, PanelSummary } from '../../../shared-core/records/panel.ts'
+import type { WordTaken } from '../../../shared-core/records/wall.ts'
 import type { Tables } from '../tables.ts'
 import { among } from './among.ts'
-import { candyParts, filteredPanels } from './panel-filter.ts'
 import { grouped } from './panel-read.ts'
+import { orderPanels } from './wall/order.ts'
 
 /** A number that orders readings of one step: the further along, the more like what hangs on the rack. */
 export const stageOrder = sql<number>`case reading.stage when 'cured' then 0 when 'cleared' then 0 when 'dry' then 1 else 2 end`
@@ -11,22 +12,32 @@ export const viewOrder = sql<number>`case reading.view when 'face' then 0 else 1
 
 /**
  * What the panels of a filter show, in the order asked for. A fixed number of queries whatever the rack's size.
+ * @param limit  no more than so many; left out: all of them
  */
 export async function listPanels(
   db: Kysely<Tables>,
   filter: PanelFilter,
   sort: PanelSort,
-): Promise<{ panels: PanelSummary[]; total: number }> {
-  const rows = await filteredPanels(db, filter)
-    .select(['panel.id', 'panel.code', 'panel.title', 'panel.status', 'panel.sprayed_on'])
-    .execute()
-  const panels = await summarise(db, rows)
-  const { count } = await db
+  limit = Number.POSITIVE_INFINITY,
+): Promise<{ panels: PanelSummary[]; total: number; corrected?: WordTaken[] }> {
+  const { ids, total, corrected } = await orderPanels(db, filter, sort, 'none')
+  const panels = await listSummaries(db, ids.length > limit ? ids.slice(0, limit) : ids)
+  return { panels, total, ...(corrected.length > 0 ? { corrected } : {}) }
+}
+
+/** Summaries of panels that are not in the trash, in the order of the ids. */
+export async function listSummaries(db: Kysely<Tables>, ids: readonly string[]): Promise<PanelSummary[]> {
+  const rows = await db
     .selectFrom('panel')
-    .select((e) => e.fn.countAll().as('count'))
+    .select(['id', 'code', 'title', 'status', 'sprayed_on'])
+    .where('id', 'in', among(ids))
     .where('deleted_at', 'is', null)
-    .executeTakeFirstOrThrow()
-  return { panels: sorted(panels, sort), total: Number(count) }
+    .execute()
+  const heads = new Map(rows.map((row) => [row.id, row]))
+  return summarise(
+    db,
+    ids.flatMap((id) => heads.get(id) ?? []),
+  )
 }
 
 /** Summaries by panel id. */
@@ -48,15 +59,20 @@ async function summarise(db: Kysely<Tables>, heads: readonly Head[]): Promise<Pa
       .selectFrom('layer')
       .select(['panel_id', 'kind', 'name', 'coats'])
       .where('panel_id', 'in', ids)
-      .where('kind', 'in', ['ground', 'clear'])
+      // by the panels, of which there are few, not by the kinds
+      .where(sql<boolean>`+kind in ('ground', 'clear')`)
       .orderBy('panel_id')
       .orderBy('position')
       .execute(),
   )
   const candies = grouped(
-    await candyParts(db)
+    await db
+      .selectFrom('layer')
+      .innerJoin('mixture_part', 'mixture_part.root_id', 'layer.mixture_id')
+      .innerJoin('material', 'material.id', 'mixture_part.material_id')
       .select(['layer.panel_id', 'material.name'])
       .where('layer.panel_id', 'in', ids)
+      .where(sql<boolean>`+layer.kind = 'candy' and +material.kind = 'concentrate'`)
       .orderBy('layer.panel_id')
       .orderBy('layer.position')
       .orderBy('mixture_part.position')
@@ -145,51 +161,4 @@ async function readBands(db: Kysely<Tables>, heads: readonly Head[]): Promise<Ma
     else bands.set(row.panel_id, [band])
   }
   return bands
-}
-
-const numbers = (a: number, b: number) => a - b
-
-function sorted(panels: PanelSummary[], sort: PanelSort): PanelSummary[] {
-  const text = new Intl.Collator('en', { numeric: true, sensitivity: 'base' })
-  const byCode = (a: PanelSummary, b: PanelSummary) => text.compare(a.code, b.code)
-  /** What has nothing to be ordered by comes last; equals by code. */
-  const by = <K>(key: (panel: PanelSummary) => K | null, compare: (a: K, b: K) => number): PanelSummary[] =>
-    panels
-      .map((panel) => ({ panel, key: key(panel) }))
-      .toSorted((a, b) => {
-        if (a.key === null || b.key === null)
-          return Number(a.key === null) - Number(b.key === null) || byCode(a.panel, b.panel)
-        return compare(a.key, b.key) || byCode(a.panel, b.panel)
-      })
-      .map(({ panel }) => panel)
-  switch (sort) {
-    case 'code':
-      return panels.toSorted(byCode)
-    case 'hue':
-      return by((panel) => hueOf(deepestLab(panel)), numbers)
-    case 'lightness':
-      return by((panel) => deepestLab(panel)?.l ?? null, numbers)
-    case 'ground':
-      return by((panel) => panel.ground, text.compare)
-    case 'candy':
-      return by((panel) => panel.candies[0] ?? null, text.compare)
-    case 'date':
-      return by(
-        (panel) => panel.sprayedOn,
-        (a, b) => text.compare(b, a),
-      )
-  }
-}
-
-/** The colour of the step with most coats that has one. */
-function deepestLab(panel: PanelSummary): { l: number; a: number; b: number } | null {
-  let deepest: Band | null = null
-  for (const band of panel.bands) if (band.lab && (!deepest || band.coats > deepest.coats)) deepest = band
-  return deepest?.lab ?? null
-}
-
-function hueOf(lab: { a: number; b: number } | null): number | null {
-  if (!lab) return null
-  const degrees = (Math.atan2(lab.b, lab.a) * 180) / Math.PI
-  return degrees < 0 ? degrees + 360 : degrees
 }

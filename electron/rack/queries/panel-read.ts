@@ -1,4 +1,4 @@
-import type { Kysely } from 'kysely'
+import { type Kysely, sql } from 'kysely'
 import type { Layer, LayerKind, Panel, PanelStatus } from '../../../shared-core/records/panel.ts'
 import type { Tables } from '../tables.ts'
 import { among } from './among.ts'
@@ -81,7 +81,8 @@ export async function readLayers(
   kind?: LayerKind,
 ): Promise<Map<string, Layer[]>> {
   let query = db.selectFrom('layer').selectAll().where('panel_id', 'in', among(panelIds))
-  if (kind) query = query.where('kind', '=', kind)
+  // by the panels, of which there are few, not by the kind
+  if (kind) query = query.where(sql<boolean>`+kind = ${kind}`)
   const rows = await query.orderBy('panel_id').orderBy('position').execute()
   const mixtures = await readMixtures(
     db,

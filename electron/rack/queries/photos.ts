@@ -49,9 +49,16 @@ export async function addPhoto(
 }
 
 /** A photo of this content, also one in the trash. */
-export async function photoBySha(db: Kysely<Tables>, sha256: string): Promise<{ id: string; inTrash: boolean } | null> {
-  const row = await db.selectFrom('photo').select(['id', 'deleted_at']).where('sha256', '=', sha256).executeTakeFirst()
-  return row ? { id: row.id, inTrash: row.deleted_at !== null } : null
+export async function photoBySha(
+  db: Kysely<Tables>,
+  sha256: string,
+): Promise<{ id: string; format: PhotoFormat; inTrash: boolean } | null> {
+  const row = await db
+    .selectFrom('photo')
+    .select(['id', 'format', 'deleted_at'])
+    .where('sha256', '=', sha256)
+    .executeTakeFirst()
+  return row ? { id: row.id, format: row.format as PhotoFormat, inTrash: row.deleted_at !== null } : null
 }
 
 /** @throws Refusal `photo/absent` also for a photo in the trash */
@@ -77,6 +84,19 @@ export async function readPhotos(db: Kysely<Tables>, ids: readonly string[]): Pr
 export async function listTray(db: Kysely<Tables>): Promise<Photo[]> {
   const rows = await inTray(db).selectAll('photo').orderBy('photo.added_at').orderBy('photo.id').execute()
   return asPhotos(db, rows)
+}
+
+/** As `listTray`, the ids alone: of thousands only a few are on the screen. */
+export async function listWaiting(db: Kysely<Tables>): Promise<{ ids: string[]; sheetIds: string[] }> {
+  const rows = await inTray(db)
+    .select(['photo.id', 'photo.flat_photo_id'])
+    .orderBy('photo.added_at')
+    .orderBy('photo.id')
+    .execute()
+  return {
+    ids: rows.map(({ id }) => id),
+    sheetIds: [...new Set(rows.flatMap(({ flat_photo_id }) => flat_photo_id ?? []))],
+  }
 }
 
 /** Photos filed to a panel, oldest first. */

@@ -2,8 +2,10 @@ import type { Kysely } from 'kysely'
 import type { HistoryEntry, RackInfo } from '../../../shared-core/records/rack.ts'
 import type { Tables } from '../tables.ts'
 import { inTray } from './tray.ts'
+import { countPanels } from './wall/order.ts'
 
-const writtenCode = (number: number): string => `P-${String(number).padStart(4, '0')}`
+/** `P-0042`. */
+export const writtenCode = (number: number): string => `P-${String(number).padStart(4, '0')}`
 
 /** The code that the rack gives next. */
 export async function nextCode(db: Kysely<Tables>): Promise<string> {
@@ -31,11 +33,6 @@ const count = (row: { count: number | bigint | string }): number => Number(row.c
 
 export async function describeRack(db: Kysely<Tables>, folder: string): Promise<RackInfo> {
   const info = await db.selectFrom('rack_info').select(['name', 'revision']).executeTakeFirstOrThrow()
-  const panels = await db
-    .selectFrom('panel')
-    .select((e) => e.fn.countAll().as('count'))
-    .where('deleted_at', 'is', null)
-    .executeTakeFirstOrThrow()
   const tray = await inTray(db)
     .select((e) => e.fn.countAll().as('count'))
     .executeTakeFirstOrThrow()
@@ -56,7 +53,7 @@ export async function describeRack(db: Kysely<Tables>, folder: string): Promise<
   return {
     folder,
     name: info.name,
-    panelCount: count(panels),
+    panelCount: await countPanels(db),
     trayCount: count(tray),
     revision: info.revision,
     undo: undo?.label ?? null,

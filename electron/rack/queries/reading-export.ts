@@ -32,7 +32,7 @@ export async function readingsOfPanels(
   const wanted =
     of.kind === 'panels'
       ? db.selectFrom('panel').where('panel.deleted_at', 'is', null).where('panel.id', 'in', among(of.panelIds))
-      : filteredPanels(db, of.filter)
+      : (await filteredPanels(db, of.filter)).panels
   if (of.kind === 'panels') {
     const present = await wanted.select('panel.id').execute()
     if (present.length < new Set(of.panelIds).size) throw panelAbsent()

@@ -40,37 +40,39 @@ export const asReading = (row: ReadingRow): Reading => ({
 })
 
 export async function addReading(change: Changing, reading: Reading): Promise<void> {
-  await change.insert('reading', {
-    id: reading.id,
-    step_id: reading.stepId,
-    reference_id: reading.referenceId,
-    photo_id: reading.photoId,
-    area_id: reading.areaId,
-    l: reading.lab.l,
-    a: reading.lab.a,
-    b: reading.lab.b,
-    illuminant: reading.illuminant,
-    observer: reading.observer,
-    geometry: reading.geometry,
-    level: reading.level,
-    bound90: reading.bound90,
-    parts: JSON.stringify(reading.parts),
-    cautions: JSON.stringify(reading.cautions),
-    cut_key: reading.cut,
-    light_id: reading.lightId,
-    view: reading.view,
-    stage: reading.stage,
-    age_days: reading.ageDays,
-    taken_at: reading.takenAt,
-    deleted_at: null,
-    texture: reading.texture ? JSON.stringify(reading.texture) : null,
-    setup_id: reading.setupId ?? null,
-    spectrum: reading.spectrum ? JSON.stringify(reading.spectrum) : null,
-    instrument: reading.instrument ?? null,
-    bound_shared_photo: sharedSize(reading.parts, 'photo'),
-    bound_shared_setup: sharedSize(reading.parts, 'set-up'),
-  })
+  await change.insert('reading', readingRow(reading))
 }
+
+export const readingRow = (reading: Reading): ReadingRow => ({
+  id: reading.id,
+  step_id: reading.stepId,
+  reference_id: reading.referenceId,
+  photo_id: reading.photoId,
+  area_id: reading.areaId,
+  l: reading.lab.l,
+  a: reading.lab.a,
+  b: reading.lab.b,
+  illuminant: reading.illuminant,
+  observer: reading.observer,
+  geometry: reading.geometry,
+  level: reading.level,
+  bound90: reading.bound90,
+  parts: JSON.stringify(reading.parts),
+  cautions: JSON.stringify(reading.cautions),
+  cut_key: reading.cut,
+  light_id: reading.lightId,
+  view: reading.view,
+  stage: reading.stage,
+  age_days: reading.ageDays,
+  taken_at: reading.takenAt,
+  deleted_at: null,
+  texture: reading.texture ? JSON.stringify(reading.texture) : null,
+  setup_id: reading.setupId ?? null,
+  spectrum: reading.spectrum ? JSON.stringify(reading.spectrum) : null,
+  instrument: reading.instrument ?? null,
+  bound_shared_photo: sharedSize(reading.parts, 'photo'),
+  bound_shared_setup: sharedSize(reading.parts, 'set-up'),
+})
 
 /** A reading whose panel or reference is there too. @throws Refusal `reading/absent` */
 export async function getReading(db: Kysely<Tables>, id: string): Promise<Reading> {
@@ -142,7 +144,26 @@ export async function listCandidates(
   filter: PanelFilter,
   readings: ReadingFilter,
 ): Promise<Candidate[]> {
-  let query = db
+  let query = candidates(db).where('panel.id', 'in', (await filteredPanels(db, filter)).panels.select('panel.id'))
+  if (readings.view !== null) query = query.where('reading.view', '=', readings.view)
+  if (readings.lightId !== null) query = query.where('reading.light_id', '=', readings.lightId)
+  return (await query.execute()).map(asCandidate)
+}
+
+/** Readings of some steps, those of one step side by side. */
+export async function readCandidates(
+  db: Kysely<Tables>,
+  stepIds: readonly string[],
+  readings: ReadingFilter,
+): Promise<Candidate[]> {
+  let query = candidates(db).where('reading.step_id', 'in', among(stepIds))
+  if (readings.view !== null) query = query.where('reading.view', '=', readings.view)
+  if (readings.lightId !== null) query = query.where('reading.light_id', '=', readings.lightId)
+  return (await query.orderBy('reading.step_id').execute()).map(asCandidate)
+}
+
+const candidates = (db: Kysely<Tables>) =>
+  db
     .selectFrom('reading')
     .innerJoin('step', 'step.id', 'reading.step_id')
     .innerJoin('panel', 'panel.id', 'step.panel_id')
@@ -170,37 +191,41 @@ export async function listCandidates(
       'reading.bound_shared_setup',
     ])
     .where('reading.deleted_at', 'is', null)
-    .where('panel.id', 'in', filteredPanels(db, filter).select('panel.id'))
-  if (readings.view !== null) query = query.where('reading.view', '=', readings.view)
-  if (readings.lightId !== null) query = query.where('reading.light_id', '=', readings.lightId)
-  const rows = await query.execute()
-  return rows.map((row) => ({
-    panelId: row.panel_id,
-    panelCode: row.code,
-    panelCreatedAt: row.created_at,
-    stepId: row.step_id,
-    coats: row.coats,
-    reading: {
-      id: row.id,
-      lab: { l: row.l, a: row.a, b: row.b },
-      bound90: row.bound90,
-      illuminant: row.illuminant as Illuminant,
-      observer: row.observer as Observer,
-      geometry: row.geometry as Geometry,
-      level: row.level as Level,
-      view: row.view as View,
-      stage: row.stage as Stage,
-      lightId: row.light_id,
-      photoId: row.photo_id,
-      setupId: row.setup_id,
-      sharedPhoto: row.bound_shared_photo,
-      sharedSetup: row.bound_shared_setup,
-    },
-  }))
-}
+    .where('panel.deleted_at', 'is', null)
 
-/** Whole readings by id. */
-export async function readReadings(db: Kysely<Tables>, ids: readonly string[]): Promise<Map<string, Reading>> {
-  const rows = await db.selectFrom('reading').selectAll().where('id', 'in', among(ids)).execute()
-  return new Map(rows.map((row) => [row.id, asReading(row)]))
+type CandidateRow = Awaited<ReturnType<ReturnType<typeof candidates>['execute']>>[number]
+
+const asCandidate = (row: CandidateRow): Candidate => ({
+  panelId: row.panel_id,
+  panelCode: row.code,
+  panelCreatedAt: row.created_at,
+  stepId: row.step_id,
+  coats: row.coats,
+  reading: {
+    id: row.id,
+    lab: { l: row.l, a: row.a, b: row.b },
+    bound90: row.bound90,
+    illuminant: row.illuminant as Illuminant,
+    observer: row.observer as Observer,
+    geometry: row.geometry as Geometry,
+    level: row.level as Level,
+    view: row.view as View,
+    stage: row.stage as Stage,
+    lightId: row.light_id,
+    photoId: row.photo_id,
+    setupId: row.setup_id,
+    sharedPhoto: row.bound_shared_photo,
+    sharedSetup: row.bound_shared_setup,
+  },
+})
+
+/** Every reading of some steps and of a reference. */
+export async function listReadingsOf(
+  db: Kysely<Tables>,
+  of: { stepIds: readonly string[]; referenceId?: string | null },
+): Promise<Reading[]> {
+  const there = db.selectFrom('reading').selectAll().where('deleted_at', 'is', null)
+  const steps = await there.where('step_id', 'in', among(of.stepIds)).orderBy('taken_at').orderBy('id').execute()
+  const rows = of.referenceId ? await there.where('reference_id', '=', of.referenceId).execute() : []
+  return [...steps, ...rows].map(asReading)
 }

@@ -45,9 +45,10 @@ export async function mustBeFlat(db: Kysely<Tables>, flatPhotoId: string | null,
   if (!row) throw flatAbsent()
 }
 
+// `union all`: to leave out equals, all photos would be read in the order of their ids
 const mayBeFlat = sql<string>`(
   select flat_photo_id from photo where flat_photo_id is not null
-  union select id from photo where filed = 0 and deleted_at is null and not ${isMarked})`
+  union all select id from photo where filed = 0 and deleted_at is null and not ${isMarked})`
 
 /**
  * Photos that can be another's blank sheet: of the same camera and proportions, and either serving as one already or

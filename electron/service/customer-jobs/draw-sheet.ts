@@ -1,4 +1,4 @@
-import { labToCssColour } from '../../../shared-core/colour/spaces.ts'
+import { labToCssColour } from '../../../shared-core/colour/screen.ts'
 import type { Shown } from '../../../shared-core/label/job-sheet/lines.ts'
 import { placementOf } from '../../../shared-core/label/sheet/placement.ts'
 import type { Judged } from '../../../shared-core/match/check-outcome.ts'

@@ -7,7 +7,7 @@ import type { Rack } from '../../rack/open.ts'
 import { addReading } from '../../rack/queries/readings.ts'
 import { addReference } from '../../rack/queries/references.ts'
 import { filePhoto, fileReference } from '../filing.ts'
-import { locatePicture, makeRenditions } from '../pictures.ts'
+import { locatePicture } from '../pictures.ts'
 import { takeInPhoto } from '../take-in.ts'
 import { typedReading } from '../typed-colour.ts'
 import type { RenderedPhoto } from './picture/render-photo.ts'
@@ -34,7 +34,7 @@ const told = ({ shot, lightId }: Filing) => ({
 const cardOf = ({ picture }: Filing): Card | null => picture.card && { quad: picture.card, lab: { l: 50, a: 0, b: 0 } }
 
 export async function takeToTray({ rack, path, shot }: Filing): Promise<void> {
-  await makeRenditions(rack, await takeInPhoto(rack, path, shot.name))
+  await takeInPhoto(rack, path, shot.name)
 }
 
 export async function fileToPanel(filing: Filing, panel: Panel): Promise<void> {

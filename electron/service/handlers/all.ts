@@ -4,8 +4,10 @@ import { cupHandlers } from './cups.ts'
 import { customerJobHandlers } from './customer-jobs.ts'
 import { exchangeHandlers } from './exchange.ts'
 import { filmHandlers } from './film.ts'
+import { mapHandlers } from './map.ts'
 import { matchHandlers } from './match.ts'
 import { panelHandlers } from './panels.ts'
+import { panelsCsvHandlers } from './panels-csv.ts'
 import { photoHandlers } from './photos.ts'
 import { planHandlers } from './plan.ts'
 import { rackHandlers } from './rack.ts'
@@ -13,17 +15,23 @@ import { readingHandlers } from './readings.ts'
 import { setupHandlers } from './setups.ts'
 import { sheetHandlers } from './sheets.ts'
 import { shelfHandlers } from './shelf.ts'
+import { sideHandlers } from './side.ts'
+import { wallHandlers } from './wall.ts'
 
 /** A handler for every call; the compiler complains when one is missing. */
 export const handlers: Handlers = {
   ...appHandlers,
   ...rackHandlers,
   ...panelHandlers,
+  ...wallHandlers,
   ...photoHandlers,
   ...readingHandlers,
   ...setupHandlers,
+  ...mapHandlers,
   ...matchHandlers,
+  ...sideHandlers,
   ...exchangeHandlers,
+  ...panelsCsvHandlers,
   ...filmHandlers,
   ...planHandlers,
   ...sheetHandlers,

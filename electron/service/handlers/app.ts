@@ -2,7 +2,7 @@ import { sharp } from '../../photos/open.ts'
 import { sqliteVersion } from '../../rack/connection.ts'
 import { appVersion } from '../context.ts'
 import type { Handlers } from '../dispatch.ts'
-import { locatePicture } from '../pictures.ts'
+import { giveUpPictures, locatePicture } from '../pictures.ts'
 
 /** The service itself, its jobs, this computer's settings, and files for the host. */
 export const appHandlers = {
@@ -25,5 +25,9 @@ export const appHandlers = {
     return { settings }
   },
   'pictures.locate': async ({ key }, context) => locatePicture(context.rack(), key),
+  'pictures.giveUp': async ({ keys }, context) => {
+    giveUpPictures(context.rack(), keys)
+    return {}
+  },
   'documents.locate': async ({ documentId }, { documents }) => documents.locate(documentId),
 } satisfies Partial<Handlers>

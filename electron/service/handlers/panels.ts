@@ -11,7 +11,8 @@ import type { Handlers } from '../dispatch.ts'
 
 /** Panels and what their formulas are made of. */
 export const panelHandlers = {
-  'panels.list': async ({ filter, sort }, context) => context.rack().read((db) => listPanels(db, filter, sort)),
+  'panels.list': async ({ filter, sort, limit }, context) =>
+    context.rack().read((db) => listPanels(db, filter, sort, limit)),
   'panels.get': async ({ key }, context) =>
     context.rack().read(async (db) => {
       const id = await findPanel(db, key)

@@ -1,5 +1,5 @@
 import { proposedLayout } from '../../rack/queries/layouts.ts'
-import { discardPhoto, listTray, readPhotoRecord, readPhotos } from '../../rack/queries/photos.ts'
+import { discardPhoto, listTray, listWaiting, readPhotoRecord, readPhotos } from '../../rack/queries/photos.ts'
 import { proposedSetupId } from '../../rack/queries/setups.ts'
 import { listFlatIds } from '../../rack/queries/tray.ts'
 import type { Handlers } from '../dispatch.ts'
@@ -10,6 +10,13 @@ import { readOriginal } from '../originals.ts'
 /** Photos from the tray to a reading. */
 export const photoHandlers = {
   'photos.takeIn': async ({ files }, context) => ({ jobId: await startIntake(context.rack(), files, context) }),
+  'photos.listWaiting': async (_, context) => context.rack().read(listWaiting),
+  'photos.getMany': async ({ photoIds }, context) => {
+    const found = new Map(
+      (await context.rack().read((db) => readPhotos(db, photoIds))).map((photo) => [photo.id, photo]),
+    )
+    return { photos: photoIds.flatMap((id) => found.get(id) ?? []) }
+  },
   'photos.listTray': async (_, context) => ({ photos: await context.rack().read(listTray) }),
   'photos.get': async ({ photoId }, context) =>
     context.rack().read(async (db) => {

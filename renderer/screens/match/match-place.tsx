@@ -42,7 +42,7 @@ function Matching({ readingId, name }: { readingId: string; name: string | null 
   const limit = useMatch((s) => s.limit)
   const shows = useMatch((s) => s.shows)
   useEffect(() => matchReading(readingId), [readingId])
-  const { value, error } = useAnswer('match.findNearest', { readingId, filter, readings, limit })
+  const { value, error } = useAnswer('match.findNearest', { to: { readingId }, filter, readings, limit })
   if (error) return <Absent message={error.message} remedy={error.remedy} />
   if (!value) return <main className="match well" aria-busy="true" />
   return (

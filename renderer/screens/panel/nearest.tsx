@@ -15,7 +15,7 @@ const asked = 60
 export function Nearest({ panel, reading, bands }: { panel: Panel; reading: Reading; bands: Band[] }) {
   const settings = useStore((s) => s.settings)
   const { value } = useAnswer('match.findNearest', {
-    readingId: reading.id,
+    to: { readingId: reading.id },
     filter: noFilter,
     readings: { view: reading.view, lightId: null },
     limit: asked,

@@ -1,5 +1,6 @@
 import { addPhotos } from '../../commands/rack/add-photos.ts'
 import { newPanel } from '../../commands/rack/new-panel.ts'
+import { takeNotebook } from '../../commands/rack/take-notebook.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { useStore } from '../../state/store.ts'
@@ -32,6 +33,7 @@ export function EmptyRack() {
       <div className="rack-acts">
         <CommandButton command={addPhotos} look="main" />
         <CommandButton command={newPanel} />
+        <CommandButton command={takeNotebook} />
         <span className="fine">Formula at hand and no photo yet? Make the panel first and photograph it later.</span>
       </div>
       <Caution

@@ -1,15 +1,22 @@
 import { noFilter, type PanelFilter } from '../../../shared-core/records/panel.ts'
 import { useStore } from '../../state/store.ts'
-import { wordsOf } from './filter-words.ts'
+import { typedInWords, wordsOf } from './words/filter-words.ts'
 
 /** No panel fits the words: each can be removed here too. */
 export function NothingFits({ filter }: { filter: PanelFilter }) {
   const setView = useStore((s) => s.setView)
   const words = wordsOf(filter)
+  const typedAlone = words.length === 1 && filter.words.trim() !== ''
   return (
     <div className="rack-nothing">
-      <h2 className="say">No panel fits all of these words</h2>
-      <p>Remove a word to see more panels.</p>
+      <h2 className="say">
+        {typedAlone ? `No panel has ${typedInWords(filter.words)}` : 'No panel fits all of these words'}
+      </h2>
+      <p>
+        {typedAlone
+          ? 'Looked for in codes, titles, notes, tags, grounds and materials, also where a letter is wrong.'
+          : 'Remove a word to see more panels.'}
+      </p>
       <div className="rack-acts">
         {words.map((word) => (
           <button

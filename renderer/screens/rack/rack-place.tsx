@@ -1,70 +1,67 @@
 import './rack.css'
-import { useMemo, useState } from 'react'
+import { useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { noFilter } from '../../../shared-core/records/panel.ts'
 import { Caution } from '../../parts/caution.tsx'
-import { useAnswer } from '../../state/asking.ts'
+import { useRackDialog } from '../../state/rack-dialog.ts'
+import { useOrder } from '../../state/rack-order.ts'
 import { useStore } from '../../state/store.ts'
-import { hang } from './arrange.ts'
-import { ChosenBar } from './chosen-bar.tsx'
-import { DoubtDialog } from './doubt-mark.tsx'
-import { useDoubts } from './doubts.ts'
+import { ChosenBar } from './chosen/chosen-bar.tsx'
+import { GroundDialog } from './chosen/ground-dialog.tsx'
+import { TagsDialog } from './chosen/tags-dialog.tsx'
 import { EmptyRack } from './empty-rack.tsx'
-import { FilterSentence } from './filter-sentence.tsx'
+import { ColourMap } from './map/colour-map.tsx'
 import { NothingFits } from './nothing-fits.tsx'
 import { RackTools } from './rack-tools.tsx'
-import { Wall } from './wall.tsx'
+import { DoubtDialog } from './wall/doubt-mark.tsx'
+import { useDoubts } from './wall/doubts.ts'
+import { Wall } from './wall/wall.tsx'
+import { FilterSentence } from './words/filter-sentence.tsx'
+import { SavedSearches } from './words/saved-searches.tsx'
 
-/** The wall that all panels hang on. */
+/** The wall that all panels hang on, and the same panels as a map of their colours. */
 export function RackPlace() {
-  const [filter, sort, grouped] = useStore(useShallow((s) => [s.filter, s.sort, s.groupByGround]))
-  const [choosing, setChoosing] = useChoosing()
-  const { value, error } = useAnswer('panels.list', { filter, sort })
-  const [last, setLast] = useState(value)
+  const [filter, rackView] = useStore(useShallow((s) => [s.filter, s.rackView]))
   // while a newly worded question is on its way, what hung there stays
-  if (value && value !== last) setLast(value)
-  const shown = value ?? last
-  const hooks = useMemo(() => hang(shown?.panels ?? [], grouped), [shown, grouped])
-  const doubts = useDoubts(shown !== undefined)
+  const { order, error, behind } = useOrder()
+  const doubts = useDoubts(order !== null)
   const [asked, setAsked] = useState<string | null>(null)
   const suspects = asked === null ? undefined : doubts.get(asked)
   if (error) return <RackTrouble message={error.message} remedy={error.remedy} />
-  if (!shown) return <main className="rack" aria-busy="true" />
-  if (shown.total === 0) return <EmptyRack />
+  if (!order) return <main className="rack" aria-busy="true" />
+  if (order.total === 0) return <EmptyRack />
   return (
     <main className="rack">
       <section className="rack-query" aria-label="What is shown">
-        <FilterSentence filter={filter} shown={shown.panels.length} total={shown.total} />
-        <RackTools choosing={choosing} onChoosing={setChoosing} />
+        <FilterSentence order={order} behind={behind} />
+        <RackTools />
       </section>
-      {hooks.length === 0 ? (
+      {order.ids.length === 0 ? (
         <NothingFits filter={filter} />
+      ) : rackView === 'map' ? (
+        <ColourMap filter={filter} />
       ) : (
-        <Wall
-          hooks={hooks}
-          choosing={choosing}
-          onChoosing={setChoosing}
-          doubts={doubts}
-          onDoubt={setAsked}
-          listKey={JSON.stringify([filter, sort, grouped])}
-        />
+        <Wall order={order} doubts={doubts} onDoubt={setAsked} />
       )}
-      <ChosenBar hooks={hooks} />
+      <ChosenBar order={order} />
       {suspects ? <DoubtDialog suspects={suspects} onClose={() => setAsked(null)} /> : null}
+      <RackDialogs />
     </main>
   )
 }
 
-/** Whether a press chooses instead of opening; ends by itself when everything has been let go. */
-function useChoosing(): [boolean, (on: boolean) => void] {
-  const count = useStore((s) => s.chosen.length)
-  const [choosing, setChoosing] = useState(false)
-  const [before, setBefore] = useState(count)
-  if (before !== count) {
-    setBefore(count)
-    if (count === 0) setChoosing(false)
+function RackDialogs() {
+  const open = useRackDialog((s) => s.open)
+  switch (open) {
+    case 'tags':
+      return <TagsDialog />
+    case 'ground':
+      return <GroundDialog />
+    case 'searches':
+      return <SavedSearches />
+    case null:
+      return null
   }
-  return [choosing, setChoosing]
 }
 
 function RackTrouble({ message, remedy }: { message: string; remedy: string }) {

@@ -25,7 +25,7 @@ const columnCounts = [4, 5, 6, 7, 8]
 export function PrintIndex({ choices: { printing, choose, keep }, panelIds, onMeasure, onClose }: Props) {
   const filter = useStore((s) => s.filter)
   const sort = useStore((s) => s.sort)
-  const groupByGround = useStore((s) => s.groupByGround)
+  const groupByGround = useStore((s) => s.group === 'ground')
   const [onlyChosen, setOnlyChosen] = useState(panelIds.length > 1)
   const wanted: IndexWanted = {
     kind: 'index',

@@ -1,5 +1,4 @@
 import type { MarkedArea } from '../../../shared-core/records/area.ts'
-import { client } from '../../client/client.ts'
 import { act } from '../../state/asking.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
@@ -8,39 +7,6 @@ import { areasOf, faultIn, layoutOf } from './marks.ts'
 
 const get = useDesk.getState
 const set = useDesk.setState
-
-/** Hands files to the service one after the other and starts their intake. */
-export async function takeInFiles(list: Iterable<File>): Promise<void> {
-  const chosen = [...list]
-  if (chosen.length === 0) return
-  const files: { path: string; name: string }[] = []
-  const lost: string[] = []
-  try {
-    for (const [done, file] of chosen.entries()) {
-      if (chosen.length > 1) set({ handing: { done, total: chosen.length } })
-      try {
-        files.push({ path: await client().stage(file), name: nameFor(file) })
-      } catch {
-        lost.push(file.name)
-      }
-    }
-  } finally {
-    set({ handing: null })
-  }
-  if (lost.length > 0)
-    useStore.getState().warn({
-      message: `${lost.length === 1 ? lost[0]! : `${lost.length} files`} could not be read.`,
-      remedy:
-        'Copy the file to this computer first, then choose it again. A folder cannot be taken in: choose the photos in it.',
-    })
-  for (let at = 0; at < files.length; at += 5000) await act('photos.takeIn', { files: files.slice(at, at + 5000) })
-}
-
-/** A picture from the clipboard has no name of its own. */
-function nameFor(file: File): string {
-  if (file.name !== 'image.png') return file.name
-  return `Pasted ${new Date().toLocaleString(undefined, { dateStyle: 'short', timeStyle: 'medium' })}.png`
-}
 
 /** The marks as a layout, with the scale that the card's size gives. */
 export const layoutNow = (marks: Desk['marks']) => layoutOf(marks, useStore.getState().settings.cardSizeMm)

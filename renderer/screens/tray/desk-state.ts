@@ -66,8 +66,8 @@ export type Desk = {
   waiting: string[]
   /** What was filed last: told on top of the next photo. */
   filed: { photoId: string; words: string; link: string; route: Route; told?: boolean; left?: boolean } | null
-  /** Files being handed to the service. */
-  handing: { done: number; total: number } | null
+  /** Files being handed to the service; `total` is null while dropped folders are looked into. */
+  handing: { done: number; total: number | null } | null
 }
 
 const plainly: Circumstances = { lightId: null, view: 'face', stage: 'dry', setupId: null, flatPhotoId: null }

@@ -1,60 +1,125 @@
-import { Fragment, useRef } from 'react'
+import { Fragment, useEffect, useEffectEvent, useRef } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import type { Photo } from '../../../shared-core/records/photo.ts'
 import { client } from '../../client/client.ts'
 import { Caution } from '../../parts/caution.tsx'
+import { useAnswer } from '../../state/asking.ts'
 import { pathOf } from '../../state/router.ts'
-import { goToPhoto, takeInFiles } from './desk-actions.ts'
+import { goToPhoto } from './desk-actions.ts'
 import { isMarked, useDesk } from './desk-state.ts'
+import { stopHandingOver, takeInFiles } from './hand-over.ts'
 import { layoutOf } from './marks.ts'
+import { useFixedRows } from './use-fixed-rows.ts'
 
 /** What phones and cameras make, by type and, where a system knows no type, by ending. */
 const accepted =
   'image/jpeg,image/png,image/tiff,image/webp,image/avif,image/heic,image/heif,.jpg,.jpeg,.png,.tif,.tiff,.webp,.avif,.heic,.heif,.dng'
 
-/** Photos waiting, and ways to add more. */
-export function Pile({ photos, photoId }: { photos: readonly Photo[]; photoId: string | null }) {
+/** As tall as its style says. */
+const rowHeight = 88
+/** Photos asked for at once. */
+const pageRows = 20
+
+/** Photos waiting, and ways to add more. Of thousands only those in sight are drawn and asked for. */
+export function Pile({
+  ids,
+  sheetIds,
+  photoId,
+}: {
+  ids: readonly string[]
+  sheetIds: readonly string[]
+  photoId: string | null
+}) {
   const handing = useDesk((s) => s.handing)
-  const [onDesk, marks, proposal] = useDesk(useShallow((s) => [s.photo?.id, s.marks, s.proposal]))
-  // what is marked on the desk is kept a little later
-  const asItIs = (photo: Photo) => (photo.id === onDesk && !proposal ? { ...photo, layout: layoutOf(marks) } : photo)
-  const sheets = new Set(photos.map((photo) => photo.flatPhotoId))
+  const { scroller, from, to, bringIn } = useFixedRows(ids.length, rowHeight)
+  const at = photoId === null ? -1 : ids.indexOf(photoId)
+  const bring = useEffectEvent(() => {
+    if (at >= 0) bringIn(at)
+  })
+  useEffect(() => bring(), [at])
+  const pages = Array.from(
+    { length: Math.max(0, Math.ceil(to / pageRows) - Math.floor(from / pageRows)) },
+    (_, i) => (Math.floor(from / pageRows) + i) * pageRows,
+  )
   return (
     <nav className="tray-pile" aria-label="Photos waiting">
-      <h2>{photos.length === 0 ? 'None waiting' : `${photos.length} waiting`}</h2>
-      <ul className="scroll">
-        {photos.map((photo) => (
-          <li key={photo.id}>
-            <a
-              href={pathOf({ at: 'tray', photoId: photo.id })}
-              aria-label={`${photo.name}, ${stateOf(asItIs(photo), sheets)}`}
-              aria-current={photo.id === photoId ? 'true' : undefined}
-              onClick={(event) => {
-                if (event.ctrlKey || event.metaKey || event.shiftKey) return
-                event.preventDefault()
-                goToPhoto(photo.id)
-              }}
-            >
-              <img src={client().pictureUrl(`photo/${photo.sha256}/thumb`)} alt="" loading="lazy" draggable={false} />
-              <span>
-                <b>{breakable(photo.name)}</b>
-                <span className="fine">{stateOf(asItIs(photo), sheets)}</span>
-              </span>
-            </a>
-          </li>
+      <h2>{ids.length === 0 ? 'None waiting' : `${ids.length} waiting`}</h2>
+      <ul className="scroll" ref={scroller}>
+        {pages.map((first) => (
+          <Page key={first} first={first} from={from} to={to} ids={ids} sheetIds={sheetIds} photoId={photoId} />
         ))}
+        <li className="tray-pile-end" style={{ top: ids.length * rowHeight - 1 }} aria-hidden="true" />
       </ul>
       <div className="tray-add">
         {handing ? (
-          <p className="fine" role="status">
-            Handing over {handing.done + 1} of {handing.total}
-          </p>
+          <div className="tray-handing" role="status">
+            <p className="fine">
+              {handing.total === null
+                ? `Looking into the folder: ${handing.done} files`
+                : `Handing over ${Math.min(handing.done + 1, handing.total)} of ${handing.total}`}
+            </p>
+            <button type="button" className="btn plain" onClick={stopHandingOver}>
+              Stop
+            </button>
+          </div>
         ) : null}
         <ChoosePhotos />
-        <p className="fine">Or drop them anywhere here, or paste.</p>
-        {photos.length > 0 ? <Purged /> : null}
+        <p className="fine">Or drop photos or a folder anywhere here, or paste.</p>
+        {ids.length > 0 ? <Purged /> : null}
       </div>
     </nav>
+  )
+}
+
+type PageProps = {
+  first: number
+  from: number
+  to: number
+  ids: readonly string[]
+  sheetIds: readonly string[]
+  photoId: string | null
+}
+
+function Page({ first, from, to, ids, sheetIds, photoId }: PageProps) {
+  const asked = ids.slice(first, first + pageRows)
+  const { value } = useAnswer('photos.getMany', { photoIds: asked })
+  const [onDesk, marks, proposal] = useDesk(useShallow((s) => [s.photo?.id, s.marks, s.proposal]))
+  // what is marked on the desk is kept a little later
+  const asItIs = (photo: Photo) => (photo.id === onDesk && !proposal ? { ...photo, layout: layoutOf(marks) } : photo)
+  return asked.map((id, i) => {
+    const row = first + i
+    if (row < from || row >= to) return null
+    const photo = value?.photos.find((each) => each.id === id)
+    return (
+      <li key={id} style={{ top: row * rowHeight }} aria-setsize={ids.length} aria-posinset={row + 1}>
+        {photo ? (
+          <WaitingPhoto photo={photo} state={stateOf(asItIs(photo), sheetIds)} isOpen={id === photoId} />
+        ) : (
+          <span className="tray-unread" />
+        )}
+      </li>
+    )
+  })
+}
+
+function WaitingPhoto({ photo, state, isOpen }: { photo: Photo; state: string; isOpen: boolean }) {
+  return (
+    <a
+      href={pathOf({ at: 'tray', photoId: photo.id })}
+      aria-label={`${photo.name}, ${state}`}
+      aria-current={isOpen ? 'true' : undefined}
+      onClick={(event) => {
+        if (event.ctrlKey || event.metaKey || event.shiftKey) return
+        event.preventDefault()
+        goToPhoto(photo.id)
+      }}
+    >
+      <img src={client().pictureUrl(`photo/${photo.sha256}/thumb`)} alt="" draggable={false} />
+      <span>
+        <b>{breakable(photo.name)}</b>
+        <span className="fine">{state}</span>
+      </span>
+    </a>
   )
 }
 
@@ -69,9 +134,9 @@ function breakable(name: string) {
 }
 
 /** @param sheets  photos that others name as their blank sheet */
-function stateOf({ id, layout }: Photo, sheets: ReadonlySet<string | null>): string {
+function stateOf({ id, layout }: Photo, sheets: readonly string[]): string {
   if (layout.areas.length === 0) {
-    if (sheets.has(id)) return 'blank sheet'
+    if (sheets.includes(id)) return 'blank sheet'
     if (layout.chart) return 'chart marked'
     return isMarked(layout) ? 'card marked' : 'not marked yet'
   }

@@ -3,30 +3,31 @@ import { type DragEvent, useEffect, useState } from 'react'
 import { Caution } from '../../parts/caution.tsx'
 import { useAnswer } from '../../state/asking.ts'
 import { Desk } from './desk/desk.tsx'
-import { goToPhoto, keepMarks, takeInFiles } from './desk-actions.ts'
+import { goToPhoto, keepMarks } from './desk-actions.ts'
 import { layOnDesk, renewPhoto, useDesk } from './desk-state.ts'
+import { takeInDropped, takeInFiles } from './hand-over.ts'
 import { useLiveReading } from './live-reading.ts'
 import { ChoosePhotos, Pile, Purged } from './pile.tsx'
 import { FiledWord, Slip } from './slip/slip.tsx'
 
 /** Photos taken in but not filed yet: mark, read, file, next. A filed photo can be opened here again by its address. */
 export function TrayPlace({ photoId }: { photoId: string | null }) {
-  const tray = useAnswer('photos.listTray', {})
-  const photos = tray.value?.photos
+  const { value: waiting } = useAnswer('photos.listWaiting', {})
+  const ids = waiting?.ids
   const filed = useDesk((s) => s.filed)
   // a photo that was filed a moment ago may still stand in an older list
-  const first = photos?.find((photo) => photo.id !== filed?.photoId)?.id
+  const first = ids?.find((id) => id !== filed?.photoId)
   usePhotoOnDesk(photoId)
   useLiveReading()
   usePaste()
   useEffect(() => {
-    if (!filed || !photos) return
-    const waits = photos.some((photo) => photo.id === filed.photoId)
+    if (!filed || !ids) return
+    const waits = ids.includes(filed.photoId)
     if (!waits && !filed.left) useDesk.setState({ filed: { ...filed, left: true } })
     // its filing was undone: nothing is to be told of it any more
     if (waits && filed.left) useDesk.setState({ filed: null })
-  }, [photos, filed])
-  useEffect(() => useDesk.setState({ waiting: photos?.map((photo) => photo.id) ?? [] }), [photos])
+  }, [ids, filed])
+  useEffect(() => useDesk.setState({ waiting: ids ?? [] }), [ids])
   useEffect(() => {
     if (photoId === null && first !== undefined) goToPhoto(first)
   }, [photoId, first])
@@ -49,13 +50,13 @@ export function TrayPlace({ photoId }: { photoId: string | null }) {
         <section className="tray-empty scroll">
           <FiledWord />
           {error ? <Absent message={error.message} remedy={error.remedy} /> : null}
-          {photos?.length === 0 ? <Empty /> : null}
+          {ids?.length === 0 ? <Empty /> : null}
         </section>
       )}
-      <Pile photos={photos ?? []} photoId={photoId} />
+      <Pile ids={ids ?? []} sheetIds={waiting?.sheetIds ?? []} photoId={photoId} />
       {drop.over ? (
         <div className="tray-drop" aria-hidden="true">
-          <p className="say">Drop the photos to take them in</p>
+          <p className="say">Drop the photos, or a folder of them, to take them in</p>
         </div>
       ) : null}
     </main>
@@ -127,9 +128,10 @@ function useDrop() {
       },
       onDrop: (event: DragEvent) => {
         setDepth(0)
-        if (!carries(event)) return
+        // a table was taken by the sheet for it
+        if (!carries(event) || event.defaultPrevented) return
         event.preventDefault()
-        void takeInFiles(event.dataTransfer.files)
+        void takeInDropped(event.dataTransfer)
       },
     },
   }

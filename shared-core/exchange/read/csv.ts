@@ -11,12 +11,14 @@ const longestCell = 10_000
 const mostAbove = 60
 
 type Line = { cells: string[]; line: number }
+/** What is thrown for a line that cannot be read. */
+type Fault = (line: number, what: string) => Refusal
 
 /**
  * Lines of a table as RFC 4180 writes them: quotes around a cell keep separators and line ends in it, a quote in it is
  * doubled.
  */
-export function* csvLines(text: string, separator: Separator): Generator<Line> {
+export function* csvLines(text: string, separator: Separator, fault: Fault = badFile): Generator<Line> {
   let cells: string[] = []
   let cell = ''
   let inQuotes = false
@@ -24,9 +26,9 @@ export function* csvLines(text: string, separator: Separator): Generator<Line> {
   let began = 1
   for (let at = 0; at < text.length; at++) {
     const sign = text[at] ?? ''
-    if (cell.length > longestCell) throw badFile(began, `a cell holds more than ${longestCell} characters.`)
-    if (cells.length > mostColumns) throw badFile(began, `there are more than ${mostColumns} columns.`)
-    if (sign === '\n') line++
+    if (cell.length > longestCell) throw fault(began, `a cell holds more than ${longestCell} characters.`)
+    if (cells.length > mostColumns) throw fault(began, `there are more than ${mostColumns} columns.`)
+    if (sign === '\n' || (sign === '\r' && text[at + 1] !== '\n')) line++
     if (inQuotes) {
       if (sign !== '"') cell += sign
       else if (text[at + 1] === '"') cell += text[at++]
@@ -46,7 +48,7 @@ export function* csvLines(text: string, separator: Separator): Generator<Line> {
       began = line
     } else cell += sign
   }
-  if (inQuotes) throw badFile(began, 'a text in quotes does not end.')
+  if (inQuotes) throw fault(began, 'a text in quotes does not end.')
   if (cell !== '' || cells.length > 0) yield { cells: [...cells, cell], line: began }
 }
 
@@ -123,5 +125,5 @@ const formulaStart = /^'*[=+\-@\t\r]/
 export const guardedText = (text: string): string => (formulaStart.test(text) ? `'${text}` : text)
 
 /** The inverse of `guardedText`. */
-const plainText = (text: string): string =>
+export const plainText = (text: string): string =>
   text.startsWith("'") && formulaStart.test(text.slice(1)) ? text.slice(1) : text

@@ -1,4 +1,4 @@
-import { labToCssColour } from '../../colour/spaces.ts'
+import { labToCssColour } from '../../colour/screen.ts'
 import { Refusal } from '../../contract/refusal.ts'
 import { formatShort } from '../../mix/units.ts'
 import type { LabelWording } from '../../records/label.ts'

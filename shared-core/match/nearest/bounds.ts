@@ -27,12 +27,37 @@ export function lightnessBound(l: number, candidateL: number, kL: number): numbe
   return Math.abs(apart) / (kL * (1 + (0.015 * fromMiddle) / Math.sqrt(20 + fromMiddle)))
 }
 
+/**
+ * Between which L* colours lie that are within a difference of the reference, a hair wider: found by halving, since the bound
+ * grows on either side. A reference so dark or light that this is not proven has no limits.
+ */
+export function lightnessRange(l: number, de00: number, kL: number): { from: number; to: number } {
+  if (!(l > lightnessLimits.from && l < lightnessLimits.to)) {
+    return { from: Number.NEGATIVE_INFINITY, to: Number.POSITIVE_INFINITY }
+  }
+  return { from: l - farthest(l, de00, kL, -1), to: l + farthest(l, de00, kL, 1) }
+}
+
+/** How far one way; for differences so large that the bound never reaches them, without end. */
+function farthest(l: number, de00: number, kL: number, way: 1 | -1): number {
+  let beyond = Math.max(1, de00 * kL)
+  while (lightnessBound(l, l + way * beyond, kL) <= de00) {
+    beyond *= 2
+    if (beyond > 1e6) return Number.POSITIVE_INFINITY
+  }
+  let inside = 0
+  for (let round = 0; round < 20; round++) {
+    const middle = (inside + beyond) / 2
+    if (lightnessBound(l, l + way * middle, kL) <= de00) inside = middle
+    else beyond = middle
+  }
+  return beyond
+}
+
 /** What holds for every colour within a radius of the reference in (a*, b*). */
 type Within = {
   /** |RT| at most. */
   turn: number
-  /** C̄′ at most. */
-  chroma: number
   /** T at most. */
   t: number
   /** 1 + G at most. */
@@ -43,7 +68,7 @@ type Within = {
 const mostT = 1.93
 /** |dT/dh̄′| at most, for each radian: 0.17 + 2·0.24 + 3·0.32 + 4·0.20. */
 const steepestT = 2.41
-const anywhere: Within = { turn: mostTurn, chroma: Number.POSITIVE_INFINITY, t: mostT, stretch: 1.5 }
+const anywhere: Within = { turn: mostTurn, t: mostT, stretch: 1.5 }
 
 function within({ a, b }: Lab, radius: number): Within {
   const flat = Math.hypot(a, b)
@@ -53,7 +78,7 @@ function within({ a, b }: Lab, radius: number): Within {
   const share = Math.sqrt(c7 / (c7 + 25 ** 7))
   const nearest = Math.hypot(a * least, b)
   // a colour as far away as the reference is from grey may have any hue
-  if (flat === 0 || most * radius >= nearest) return { turn: share * mostTurn, chroma, t: mostT, stretch: most }
+  if (flat === 0 || most * radius >= nearest) return { turn: share * mostTurn, t: mostT, stretch: most }
   // a* stretched turns the hue one way, within its quadrant; the mean hue lies half way to the candidate's
   const [one, other] = [hueOf(a * least, b), hueOf(a * most, b)]
   const middle = (one + other) / 2
@@ -61,7 +86,6 @@ function within({ a, b }: Lab, radius: number): Within {
   const away = Math.max(0, turnsFrom275(middle) - spread)
   return {
     turn: share * 2 * Math.sin(60 * Math.exp(-((away / 25) ** 2)) * degree),
-    chroma,
     t: Math.min(mostT, tOf(middle) + steepestT * spread * degree),
     stretch: most,
   }
@@ -85,12 +109,14 @@ const tOf = (hue: number): number =>
   0.32 * Math.cos((3 * hue + 6) * degree) -
   0.2 * Math.cos((4 * hue - 63) * degree)
 
-/** Where in (a*, b*) colours can lie that are within a difference of the reference. */
+/** Where in (a*, b*) colours can lie that are within a difference of the reference, and what holds for all of them. */
 export type Region = {
   /** √(Δa*² + Δb*²) at most. */
   readonly radius: number
-  /** z² is at least this times (a₁b₂ − a₂b₁)² / (C*₁C*₂), for colours within the radius. */
-  readonly across: number
+  /** |RT| at most, below 2. */
+  readonly turn: number
+  /** T at most, above 0. */
+  readonly t: number
 }
 
 /**
@@ -100,9 +126,6 @@ export type Region = {
  * γ = 1 − |RT|/2; the right side grows with D′ and is therefore at least its value at D. Solving for D gives a radius for
  * given γ and U. Both are taken as the worst of all colours within a radius already proven, at first any; the smaller
  * radius that follows holds for them, and so again with the γ and U of that one.
- *
- * Proof of `across`: ΔH′² = 4·C′₁C′₂·sin²(Δh′/2) ≥ C′₁C′₂·sin²Δh′ = s²(a₁b₂ − a₂b₁)²/(C′₁C′₂) ≥ (a₁b₂ − a₂b₁)²/(C*₁C*₂), for C′ ≤ s·C*.
- * And y² + z² + RT·y·z ≥ (1 − RT²/4)·z², its least value over y.
  */
 export function regionWithin(reference: Lab, de00: number, { kC, kH }: DifferenceWeights): Region {
   const reach = de00 * Math.max(kC, kH)
@@ -118,6 +141,37 @@ export function regionWithin(reference: Lab, de00: number, { kC, kH }: Differenc
     all = within(reference, radius)
     if (isEnough) break
   }
-  const sh = 1 + 0.015 * all.chroma * Math.max(0, all.t)
-  return { radius, across: (1 - all.turn ** 2 / 4) / (kH * sh) ** 2 }
+  return { radius, turn: all.turn, t: all.t }
+}
+
+/**
+ * The square of a lower bound of de00, without angles: for a colour inside the region. Lightness and chroma terms x and y are
+ * exact, and so is ΔH′² = 2·(C′₁C′₂ − a′₁a′₂ − b₁b₂); of the hue term only T and RT are taken at their most.
+ * Proof: with z₀ = |ΔH′|/(kH·(1 + 0.015·C̄′·t)) ≤ |z| and r = |RT| at most, de00² ≥ x² + y² + z² − r·|y·z|. As a function of |z| that
+ * falls up to r·|y|/2 and grows beyond: its least value from z₀ on is at z₀, or at r·|y|/2 when z₀ lies before that.
+ * Without the hue term it is at least x² + y²·(1 − r²/4).
+ * @param chroma  C* of the reference
+ * @param enough  a bound above this may be any such bound: the hue term is then left out
+ */
+export function squareAtLeast(
+  reference: Lab,
+  chroma: number,
+  candidate: Lab,
+  { turn, t }: Region,
+  { kL, kC, kH }: DifferenceWeights,
+  enough = Number.POSITIVE_INFINITY,
+): number {
+  const { b: b1 } = reference
+  const { b: b2 } = candidate
+  const x = lightnessBound(reference.l, candidate.l, kL)
+  const stretch = stretchOfA((chroma + Math.sqrt(candidate.a * candidate.a + b2 * b2)) / 2)
+  const [a1, a2] = [reference.a * stretch, candidate.a * stretch]
+  const [c1, c2] = [Math.sqrt(a1 * a1 + b1 * b1), Math.sqrt(a2 * a2 + b2 * b2)]
+  const mean = (c1 + c2) / 2
+  const y = Math.abs(c2 - c1) / (kC * (1 + 0.045 * mean))
+  const least = x * x + y * y * (1 - (turn * turn) / 4)
+  if (least > enough) return least
+  const hue = Math.sqrt(Math.max(0, 2 * (c1 * c2 - a1 * a2 - b1 * b2)))
+  const z = Math.max(hue / (kH * (1 + 0.015 * mean * t)), (turn * y) / 2)
+  return x * x + y * y + z * z - turn * y * z
 }

@@ -1,19 +1,23 @@
 import { type DifferenceWeights, differenceCiede2000 } from '../../colour/difference.ts'
+import { differenceFrame } from '../../colour/difference-frame.ts'
 import type { Lab } from '../../colour/lab.ts'
-import { lightnessBound, lightnessLimits, regionWithin } from './bounds.ts'
+import { lightnessRange, regionWithin, squareAtLeast } from './bounds.ts'
 import { NearestList } from './nearest-list.ts'
+import { across, distanceTo, type Entry, placeOf, Rows, side } from './rows.ts'
 
-/** A colour of the index: `id` and `age` are the caller's numbers; of equals the one of lower age comes first, then of lower id. */
-export type Entry = { readonly id: number; readonly lab: Lab; readonly age: number }
-export type Neighbour = { readonly id: number; readonly age: number; readonly de00: number }
+export type Neighbour = { readonly id: number; readonly de00: number }
 
 export type Question = {
   readonly count: number
-  readonly weights?: DifferenceWeights
+  readonly weights?: DifferenceWeights | undefined
+  /** No colour farther away than this; left out: any. */
+  readonly within?: number | undefined
   /** Lets a colour through; left out: all. */
-  readonly accepts?: (id: number) => boolean
+  readonly accepts?: ((id: number) => boolean) | undefined
   /** Colours of one group count once, by their nearest; left out: each by itself. */
-  readonly groupOf?: (id: number) => number
+  readonly groupOf?: ((id: number) => number) | undefined
+  /** Which of two colours equally far away comes first; left out: the one of lower id. */
+  readonly isOlder?: ((one: number, other: number) => boolean) | undefined
 }
 
 const unit: DifferenceWeights = { kL: 1, kC: 1, kH: 1 }
@@ -21,145 +25,165 @@ const unit: DifferenceWeights = { kL: 1, kC: 1, kH: 1 }
 const hair = 1e-9
 
 /**
- * Colours by lightness, for exact searches by CIEDE2000: a search walks outward from the reference's L*, leaves out what
- * lies beyond a proven radius in (a*, b*), and stops where lightness alone is too far. Rows are typed arrays; one colour more
- * or less moves what lies behind it, 0.3 ms in a million.
+ * Colours in squares of (a*, b*), for exact searches by CIEDE2000. A search first finds colours that are near by the
+ * formula's linear frame at the reference, which costs a twentieth of the formula; the farthest of these is as far as the
+ * nearest can lie. It then compares what lies within that: in squares that a proven radius touches, between two proven
+ * limits of L*, and not ruled out by a proven bound without angles.
  */
 export class NearestIndex {
-  private l: Float64Array
-  private a: Float64Array
-  private b: Float64Array
-  private ids: Int32Array
-  private ages: Float64Array
-  private length: number
+  private readonly rows: Rows
 
   /** @throws RangeError for a colour that is not finite */
   constructor(entries: readonly Entry[]) {
-    const order = entries.toSorted((one, other) => one.lab.l - other.lab.l)
-    const room = Math.max(16, Math.ceil(order.length * 1.1))
-    this.l = new Float64Array(room)
-    this.a = new Float64Array(room)
-    this.b = new Float64Array(room)
-    this.ids = new Int32Array(room)
-    this.ages = new Float64Array(room)
-    this.length = order.length
-    for (const [row, entry] of order.entries()) this.put(row, entry)
+    for (const { lab } of entries) mustBeFinite(lab)
+    this.rows = new Rows(entries)
   }
 
   get size(): number {
-    return this.length
+    return this.rows.length
   }
 
   /** @throws RangeError for a colour that is not finite */
   insert(entry: Entry): void {
     mustBeFinite(entry.lab)
-    if (this.length === this.l.length) this.grow()
-    const row = this.firstAtLeast(entry.lab.l)
-    this.shift(row, row + 1)
-    this.put(row, entry)
-    this.length++
+    this.rows.insert(entry)
   }
 
   /** @param lab  as it was inserted. @returns whether it was there */
   remove(id: number, lab: Lab): boolean {
-    for (let row = this.firstAtLeast(lab.l); row < this.length && this.l[row] === lab.l; row++) {
-      if (this.ids[row] !== id) continue
-      this.shift(row + 1, row)
-      this.length--
-      return true
-    }
-    return false
+    return this.rows.remove(id, lab)
   }
 
   /**
    * The nearest colours by CIEDE2000, nearest first, as a full scan gives them: same colours, same order.
    * @throws RangeError for a reference that is not finite, a count below 1, or weights not above 0
    */
-  nearest(reference: Lab, { count, weights = unit, accepts, groupOf }: Question): Neighbour[] {
+  nearest(reference: Lab, question: Question): Neighbour[] {
+    const { count, weights = unit, within = Number.POSITIVE_INFINITY, accepts, groupOf, isOlder = isLower } = question
     mustBeFinite(reference)
     if (!(count >= 1) || !(Math.min(weights.kL, weights.kC, weights.kH) > 0)) {
       throw new RangeError('A search wants one colour or more, and weights above 0.')
     }
-    const found = new NearestList(count)
-    const { l: lightnessHere, a: aHere, b: bHere } = reference
+    const reach = Math.min(within, this.reachOf(reference, question, weights))
+    const found = new NearestList(count, reach, isOlder, groupOf !== undefined)
+    const { ids } = this.rows
+    const compare = (row: number, candidate: Lab): void => {
+      const id = ids[row]!
+      if (accepts && !accepts(id)) return
+      found.offer(id, differenceCiede2000(reference, candidate, weights), groupOf ? groupOf(id) : id)
+    }
+    if (reach === Number.POSITIVE_INFINITY) this.throughAll(compare)
+    else this.throughRegion(reference, weights, found, compare)
+    return found.inOrder().map(({ id, value }) => ({ id, de00: value }))
+  }
+
+  /** How far the last of the nearest lies at most: the farthest of as many that are near by the linear frame. */
+  private reachOf(reference: Lab, { count, accepts, groupOf }: Question, weights: DifferenceWeights): number {
+    const [f0 = 0, , , , f4 = 0, f5 = 0, , f7 = 0, f8 = 0] = differenceFrame(reference, weights)
+    const { l: lHere, a: aHere, b: bHere } = reference
+    const { lab, ids, starts, length } = this.rows
+    const near = new NearestList(count, Number.POSITIVE_INFINITY, isLower, groupOf !== undefined)
+    let worst = Number.POSITIVE_INFINITY
+    /** @returns whether the next one that way may be near too */
+    const look = (row: number): boolean => {
+      const light = f0 * (lab[3 * row]! - lHere)
+      if (light * light >= worst) return false
+      const [da, db] = [lab[3 * row + 1]! - aHere, lab[3 * row + 2]! - bHere]
+      const [p, q] = [f4 * da + f5 * db, f7 * da + f8 * db]
+      const square = light * light + p * p + q * q
+      if (square >= worst) return true
+      const id = ids[row]!
+      if (accepts && !accepts(id)) return true
+      near.offer(row, square, groupOf ? groupOf(id) : id)
+      worst = near.limit
+      return true
+    }
+    const lookIn = (square: number): number => {
+      const [from, to] = [starts[square]!, starts[square + 1]!]
+      if (from === to) return 0
+      const middle = this.rows.firstAtLeast(lHere, from, to)
+      let row = middle
+      while (row < to && look(row)) row++
+      row = middle - 1
+      while (row >= from && look(row)) row--
+      return to - from
+    }
+    // the frame makes (a*, b*) at least this long
+    const least = smallestStretch(f4, f5, f7, f8)
+    const [i, j] = [placeOf(aHere), placeOf(bHere)]
+    let unseen = length
+    for (let ring = 0; unseen > 0 && ((ring - 1) * side * least) ** 2 <= worst; ring++)
+      unseen -= sumOfRing(i, j, ring, lookIn)
+    const chosen = near.inOrder()
+    if (chosen.length < count) return Number.POSITIVE_INFINITY
+    let reach = 0
+    for (const { id: row } of chosen) {
+      const candidate = { l: lab[3 * row]!, a: lab[3 * row + 1]!, b: lab[3 * row + 2]! }
+      reach = Math.max(reach, differenceCiede2000(reference, candidate, weights))
+    }
+    return reach
+  }
+
+  private throughAll(compare: (row: number, candidate: Lab) => void): void {
+    const { lab, length } = this.rows
+    for (let row = 0; row < length; row++)
+      compare(row, { l: lab[3 * row]!, a: lab[3 * row + 1]!, b: lab[3 * row + 2]! })
+  }
+
+  /** Compares every colour that may lie within what is still wanted. */
+  private throughRegion(
+    reference: Lab,
+    weights: DifferenceWeights,
+    found: NearestList,
+    compare: (row: number, candidate: Lab) => void,
+  ): void {
+    const { a: aHere, b: bHere } = reference
+    const { lab, starts } = this.rows
+    const reach = found.limit
+    const region = regionWithin(reference, reach, weights)
+    const radius = region.radius * (1 + hair) + hair
+    const { from, to } = lightnessRange(reference.l, reach * (1 + hair) + hair, weights.kL)
     const chroma = Math.hypot(aHere, bHere)
     const candidate = { l: 0, a: 0, b: 0 }
-    const canStop = lightnessHere > lightnessLimits.from && lightnessHere < lightnessLimits.to
-    let worst = Number.POSITIVE_INFINITY
-    /** Of the difference that the region was worked out for, and what is left of it after the lightness term. */
-    let regionOf = Number.POSITIVE_INFINITY
-    let square = Number.POSITIVE_INFINITY
-    let across = 0
-    let up = this.firstAtLeast(lightnessHere)
-    let down = up - 1
-    const look = (row: number, lightness: number): void => {
-      const [a, b] = [this.a[row]!, this.b[row]!]
-      const left = regionOf < Number.POSITIVE_INFINITY ? regionOf * regionOf - lightness * lightness : regionOf
-      // the radius shrinks at least as fast as the difference that is left of it: see `regionWithin`
-      if ((a - aHere) ** 2 + (b - bHere) ** 2 > (square * left) / (regionOf * regionOf)) return
-      if (((aHere * b - a * bHere) ** 2 * across) / (chroma * Math.sqrt(a * a + b * b)) > left * (1 + hair) + hair)
-        return
-      const id = this.ids[row]!
-      if (accepts && !accepts(id)) return
-      candidate.l = this.l[row]!
-      candidate.a = a
-      candidate.b = b
-      const de00 = differenceCiede2000(reference, candidate, weights)
-      if (de00 > worst) return
-      worst = found.offer({ id, age: this.ages[row]!, de00 }, groupOf ? groupOf(id) : id)
-      // the region costs as much as ten colours: it is worked out anew when that pays
-      if (worst > regionOf * 0.9) return
-      regionOf = worst
-      const region = regionWithin(reference, worst, weights)
-      square = (region.radius * (1 + hair) + hair) ** 2
-      across = region.across
+    for (let x = placeOf(aHere - radius); x <= placeOf(aHere + radius); x++) {
+      // half the height of the circle where it is highest in this column
+      const tall = Math.sqrt(Math.max(0, radius ** 2 - distanceTo(x, aHere) ** 2))
+      for (let y = placeOf(bHere - tall); y <= placeOf(bHere + tall); y++) {
+        const end = starts[x * across + y + 1]!
+        const first = starts[x * across + y]!
+        if (first === end) continue
+        for (let row = this.rows.firstAtLeast(from, first, end); row < end; row++) {
+          candidate.l = lab[3 * row]!
+          if (candidate.l > to) break
+          candidate.a = lab[3 * row + 1]!
+          candidate.b = lab[3 * row + 2]!
+          const [da, db] = [candidate.a - aHere, candidate.b - bHere]
+          if (da * da + db * db > radius * radius) continue
+          const most = found.limit * found.limit * (1 + hair) + hair
+          if (squareAtLeast(reference, chroma, candidate, region, weights, most) <= most) compare(row, candidate)
+        }
+      }
     }
-    while (up < this.length || down >= 0) {
-      const isUp = down < 0 || (up < this.length && this.l[up]! - reference.l <= reference.l - this.l[down]!)
-      const row = isUp ? up++ : down--
-      const lightness = canStop ? lightnessBound(reference.l, this.l[row]!, weights.kL) * (1 - hair) : 0
-      if (lightness <= worst + hair) look(row, lightness)
-      else if (isUp) up = this.length
-      else down = -1
-    }
-    return found.inOrder()
   }
+}
 
-  private put(row: number, { id, lab, age }: Entry): void {
-    mustBeFinite(lab)
-    this.l[row] = lab.l
-    this.a[row] = lab.a
-    this.b[row] = lab.b
-    this.ids[row] = id
-    this.ages[row] = age
-  }
+const isLower = (one: number, other: number): boolean => one < other
 
-  private firstAtLeast(l: number): number {
-    let [from, to] = [0, this.length]
-    while (from < to) {
-      const middle = (from + to) >> 1
-      if (this.l[middle]! < l) from = middle + 1
-      else to = middle
-    }
-    return from
+/** Over the squares that are this many columns or rows away from one, and no more. */
+function sumOfRing(i: number, j: number, ring: number, of: (square: number) => number): number {
+  let sum = 0
+  for (let x = Math.max(0, i - ring); x <= Math.min(across - 1, i + ring); x++) {
+    const isWhole = ring === 0 || x === i - ring || x === i + ring
+    for (let y = j - ring; y <= j + ring; y += isWhole ? 1 : 2 * ring)
+      if (y >= 0 && y < across) sum += of(x * across + y)
   }
+  return sum
+}
 
-  private shift(from: number, to: number): void {
-    for (const column of [this.l, this.a, this.b, this.ids, this.ages]) column.copyWithin(to, from, this.length)
-  }
-
-  private grow(): void {
-    const room = Math.ceil(this.l.length * 1.5)
-    const wider = <C extends Float64Array | Int32Array>(column: C, next: C): C => {
-      next.set(column)
-      return next
-    }
-    this.l = wider(this.l, new Float64Array(room))
-    this.a = wider(this.a, new Float64Array(room))
-    this.b = wider(this.b, new Float64Array(room))
-    this.ids = wider(this.ids, new Int32Array(room))
-    this.ages = wider(this.ages, new Float64Array(room))
-  }
+/** The smaller singular value of a 2 × 2 matrix. */
+function smallestStretch(a: number, b: number, c: number, d: number): number {
+  const [sum, det] = [a * a + b * b + c * c + d * d, a * d - b * c]
+  return Math.sqrt(Math.max(0, (sum - Math.sqrt(Math.max(0, sum * sum - 4 * det * det))) / 2))
 }
 
 function mustBeFinite({ l, a, b }: Lab): void {

@@ -58,6 +58,17 @@ const plan: PhotoPlan = {
   },
 }
 
+/** The same bench with another panel, as large as asked for. */
+export function planOf(seed: string, which: number, width: number, height: number): PhotoPlan {
+  const names = Object.values(dyes)
+  const dye = names[which % names.length]!
+  const steps = plan.panel.steps.map((step, i) => ({
+    ...step,
+    absorbance: filmAbsorbance([{ absorbance: dye, load: 1 + 2 * i }]),
+  }))
+  return { ...plan, seed, width, height, panel: { ...plan.panel, steps } }
+}
+
 /** A panel in two steps, card and chart on a bench, as a phone's JPEG of 12 megapixels. */
 export async function renderedPhoto(): Promise<Marked & { jpeg: Buffer }> {
   const { pixels, width, height, areas, card } = renderPhoto(plan)

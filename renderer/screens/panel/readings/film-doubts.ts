@@ -2,6 +2,7 @@ import type { LeftOut, Suspect } from '../../../../shared-core/records/film.ts'
 import type { Panel } from '../../../../shared-core/records/panel.ts'
 import { stepsInWords } from '../../../parts/film/film-words.ts'
 import { useAnswer } from '../../../state/asking.ts'
+import { useModelAsked } from '../../../state/suspects.ts'
 
 /** Long enough that what the place itself shows is asked first, and that walking past asks nothing. */
 const restMs = 300
@@ -11,8 +12,9 @@ export type FilmDoubts = { suspects: readonly Suspect[]; leftOut: readonly LeftO
 
 /** @param read  whether the panel has readings that could be held against it */
 export function useFilmDoubts(panelId: string, read: boolean): FilmDoubts {
-  const { value: found } = useAnswer('film.listSuspects', read ? {} : null, restMs)
-  const { value: described } = useAnswer('film.describe', read ? {} : null, restMs)
+  const asked = useModelAsked() && read
+  const { value: found } = useAnswer('film.listSuspects', asked ? {} : null, restMs)
+  const { value: described } = useAnswer('film.describe', asked ? {} : null, restMs)
   const own = <T extends { panelId: string }>(all: readonly T[] | undefined): T[] =>
     (all ?? []).filter((each) => each.panelId === panelId)
   return { suspects: own(found?.suspects), leftOut: own(described?.knows.leftOut) }

@@ -17,7 +17,9 @@ export function useReference(referenceId: string | null): Wanted | null | undefi
   const reference = useAnswer('references.get', referenceId !== null && readingId === null ? { referenceId } : null)
   const found = useAnswer(
     'match.findNearest',
-    readingId === null ? null : { readingId, filter: noFilter, readings: { view: null, lightId: null }, limit: 1 },
+    readingId === null
+      ? null
+      : { to: { readingId }, filter: noFilter, readings: { view: null, lightId: null }, limit: 1 },
   )
   const panel = usePanelOfStep(found.value?.to.stepId ?? null)
   if (referenceId === null) return null

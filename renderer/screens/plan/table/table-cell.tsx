@@ -33,7 +33,6 @@ export const TableCell = memo(function TableCell(props: Props) {
   const step = cell ? shownStep(cell.sprayed) : null
   const bound = prediction ? `± ${sayBound(prediction.bound90, settings)}` : null
   const beyond = prediction !== null && isBeyond(prediction)
-  const hidden = prediction !== null && gamutWord(prediction.lab) !== null
   return (
     <button
       type="button"
@@ -64,12 +63,7 @@ export const TableCell = memo(function TableCell(props: Props) {
             {cell && cell.sprayed.length > 1 ? <small>{` +${cell.sprayed.length - 1}`}</small> : null}
           </b>
         ) : null}
-        {bound !== null ? (
-          <em>
-            {bound}
-            {hidden ? '*' : ''}
-          </em>
-        ) : null}
+        {bound !== null ? <em>{bound}</em> : null}
         {beyond ? (
           <span className="plan-beyond">
             <SmallTriangle />

@@ -3,8 +3,8 @@ import { chooseGrounds } from '../../../commands/plan/choose-grounds.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { isBeyond } from '../../../parts/film/film-words.ts'
 import { NotAPanel } from '../../../parts/film/not-a-panel.tsx'
-import { gamutWord } from '../../../parts/gamut-word.ts'
-import { Minus, Plus, SmallTriangle } from '../../../parts/icons.tsx'
+import { gamutHow, gamutWord } from '../../../parts/gamut-word.ts'
+import { BeyondScreen, Minus, Plus, SmallTriangle } from '../../../parts/icons.tsx'
 import { mostRows, setPlan, usePlan } from '../../../state/plan.ts'
 import { useLong } from '../../../state/use-long.ts'
 
@@ -78,7 +78,11 @@ export function TableFoot({ coatsTo, cells, busy, unread }: Props) {
             <SmallTriangle /> beyond anything sprayed.{' '}
           </span>
         ) : null}
-        {hasHidden ? <span>* outside what this screen can show. </span> : null}
+        {hasHidden ? (
+          <span>
+            <BeyondScreen /> {gamutHow}.{' '}
+          </span>
+        ) : null}
         Screen preview: judge panel against part under the customer’s light. <NotAPanel />
       </p>
     </div>

@@ -1,6 +1,6 @@
 import { chartColours, patchQuad } from '../../../../shared-core/capture/camera/chart.ts'
 import { patchWindow } from '../../../../shared-core/capture/camera/known.ts'
-import { labToCssColour } from '../../../../shared-core/colour/spaces.ts'
+import { labToCssColour } from '../../../../shared-core/colour/screen.ts'
 import type { Chart, Point, Quad } from '../../../../shared-core/records/area.ts'
 import { isWellShaped, placeOn } from '../marks.ts'
 

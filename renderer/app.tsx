@@ -61,7 +61,7 @@ function Place({ route }: { route: Exclude<Route, { at: 'print-labels' }> }) {
     case 'tray':
       return <TrayPlace photoId={route.photoId} />
     case 'match':
-      return <MatchPlace referenceId={route.referenceId} />
+      return <MatchPlace referenceId={route.referenceId} table={route.table} />
     case 'side':
       return <SidePlace items={route.items} how={route.how} />
     case 'plan':

@@ -1,10 +1,14 @@
+import { v7 } from 'uuid'
 import type { PhotoPoint } from '../../shared-core/contract/match-calls.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Layout } from '../../shared-core/records/area.ts'
 import type { Photo } from '../../shared-core/records/photo.ts'
-import type { Reading } from '../../shared-core/records/reading.ts'
+import type { Reading, Reference } from '../../shared-core/records/reading.ts'
 import type { Rack } from '../rack/open.ts'
+import { saveLayout } from '../rack/queries/layouts.ts'
 import { readPhotoRecord } from '../rack/queries/photos.ts'
+import { addReading } from '../rack/queries/readings.ts'
+import { addReference, getReference } from '../rack/queries/references.ts'
 import { readOriginal } from './originals.ts'
 
 /** Share of the photo's shorter side that a point reaches around itself. */
@@ -23,6 +27,10 @@ export function layoutWithPoint(photo: Photo, { x, y }: Pick<PhotoPoint, 'x' | '
 export async function readPointOf(rack: Rack, point: PhotoPoint): Promise<Reading> {
   const photo = await readPhotoRecord(rack.db, point.photoId)
   const { layout, at } = layoutWithPoint(photo, point)
+  return readAt(rack, photo, layout, at, point)
+}
+
+async function readAt(rack: Rack, photo: Photo, layout: Layout, at: number, point: PhotoPoint): Promise<Reading> {
   const { setupId, flatPhotoId } = photo
   const result = (await readOriginal(rack, photo, layout, { setupId, flatPhotoId })).results[at]
   if (!result?.colour) {
@@ -33,6 +41,13 @@ export async function readPointOf(rack: Rack, point: PhotoPoint): Promise<Readin
       why?.remedy ?? 'Choose another point.',
     )
   }
+  // off by 20 dE00 or more: the nearest panels to it would be no answer
+  if (result.colour.level === 'uncalibrated')
+    throw new Refusal(
+      'photo/no-card',
+      `No grey card is read in ${photo.name}, so a colour in it cannot be told yet.`,
+      'Open the photo in the Tray and mark its card, or choose a photo with the card in it.',
+    )
   return {
     ...result.colour,
     id: `point:${photo.id}:${point.x}:${point.y}`,
@@ -48,4 +63,21 @@ export async function readPointOf(rack: Rack, point: PhotoPoint): Promise<Readin
     ageDays: null,
     takenAt: photo.exposure.takenAt ?? photo.addedAt,
   }
+}
+
+/** Keeps the colour at a point of a photo as a reference. Whether the photo waits in the tray does not change. */
+export async function keepPoint(rack: Rack, { name, ...point }: PhotoPoint & { name: string }): Promise<Reference> {
+  const photo = await readPhotoRecord(rack.db, point.photoId)
+  const { layout, at } = layoutWithPoint(photo, point)
+  const reading = await readAt(rack, photo, layout, at, point)
+  return rack.change({ label: `add reference ${name}` }, async (change) => {
+    // reading a photo takes a while, in which its marks may have changed
+    const now = layoutWithPoint(await readPhotoRecord(change.db, photo.id), point)
+    const area = (await saveLayout(change, photo, now.layout))[now.at]
+    if (!area) throw new Error('A point that was kept without its area')
+    const referenceId = v7()
+    await addReference(change, referenceId, name)
+    await addReading(change, { ...reading, id: v7(), referenceId, areaId: area.id, cut: area.cutKey })
+    return getReference(change.db, referenceId)
+  })
 }

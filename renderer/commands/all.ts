@@ -5,6 +5,7 @@ import { changeTags } from './chosen/change-tags.ts'
 import { chooseAll } from './chosen/choose-all.ts'
 import { layChosenSideBySide } from './chosen/lay-side-by-side.ts'
 import { letGo } from './chosen/let-go.ts'
+import { pinChosen } from './chosen/pin-chosen.ts'
 import { printChosenLabels } from './chosen/print-labels.ts'
 import { retireChosen } from './chosen/retire-chosen.ts'
 import { setGround } from './chosen/set-ground.ts'
@@ -18,11 +19,17 @@ import { printCheckLabels } from './jobs/print-check-labels.ts'
 import { printJobSheet } from './jobs/print-job-sheet.ts'
 import { removeJob } from './jobs/remove-job.ts'
 import { anotherReference } from './match/another-reference.ts'
+import { comparePinned, letGoPins } from './match/compare-pins.ts'
 import { considerCandidate } from './match/consider-candidate.ts'
+import { jobWithReference } from './match/job-with-reference.ts'
 import { mixCandidate } from './match/mix-candidate.ts'
+import { choosesOnTable, nearAllOfThem, takeOff } from './match/on-table.ts'
 import { openCandidate } from './match/open-candidate.ts'
+import { pinCandidate } from './match/pin-candidate.ts'
 import { referenceFromInstrument } from './match/reference-from-instrument.ts'
 import { setInPlan } from './match/set-in-plan.ts'
+import { takeInPhoto } from './match/take-in-photo.ts'
+import { loosen, tighten, unhide } from './match/tighten.ts'
 import { toNeverSprayed } from './match/to-never-sprayed.ts'
 import { backOneByArrow, backOneStep } from './mix/back-one.ts'
 import { leaveMix } from './mix/leave-mix.ts'
@@ -35,6 +42,7 @@ import { exportPanelReadings } from './panel/export-readings.ts'
 import { findNear } from './panel/find-near.ts'
 import { leavePanel } from './panel/leave-panel.ts'
 import { mixThis } from './panel/mix-this.ts'
+import { pinPanel } from './panel/pin-panel.ts'
 import { planFromIt } from './panel/plan-from-it.ts'
 import { printLabel } from './panel/print-label.ts'
 import { printPanelSprayList } from './panel/print-spray-list.ts'
@@ -141,6 +149,7 @@ export const commands: readonly Command[] = [
   useChosenAgain,
   changeTags,
   setGround,
+  pinChosen,
   trashChosen,
   chooseAll,
   findByWords,
@@ -159,9 +168,21 @@ export const commands: readonly Command[] = [
   exportPanelReadings,
   trashPanel,
   considerPanel,
+  pinPanel,
   leavePanel,
   anotherReference,
   openCandidate,
+  pinCandidate,
+  comparePinned,
+  letGoPins,
+  tighten,
+  loosen,
+  unhide,
+  ...choosesOnTable,
+  nearAllOfThem,
+  takeOff,
+  jobWithReference,
+  takeInPhoto,
   mixCandidate,
   considerCandidate,
   setInPlan,

@@ -4,6 +4,8 @@ import { useShallow } from 'zustand/react/shallow'
 import { redo } from '../commands/app/redo.ts'
 import { undo } from '../commands/app/undo.ts'
 import { CommandButton } from '../parts/command-button.tsx'
+import { countInWords } from '../parts/say-numbers.ts'
+import { lastMatch } from '../state/match-table.ts'
 import { go, pathOf, type Route } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
 import { RunningClocks } from './running-clocks.tsx'
@@ -29,14 +31,21 @@ export function Bar() {
       <nav className="places" aria-label="Places">
         {rack ? null : <Place name="Start" route={{ at: 'rack' }} current={route.at !== 'settings'} />}
         {shown.map((place) => (
-          <Place key={place.name} name={place.name} route={place.route} current={place.covers.includes(route.at)} />
+          <Place
+            key={place.name}
+            name={place.name}
+            route={place.name === 'Match' && route.at !== 'match' ? lastMatch() : place.route}
+            current={place.covers.includes(route.at)}
+          />
         ))}
       </nav>
       {rack ? (
         <>
           <p className="rackname">
             <b>{rack.name}</b>
-            <span className="fine">{rack.panelCount === 1 ? '1 panel' : `${rack.panelCount} panels`}</span>
+            <span className="fine">
+              {rack.panelCount === 1 ? '1 panel' : `${countInWords(rack.panelCount)} panels`}
+            </span>
           </p>
           <WordsSearch />
           <div className="history">

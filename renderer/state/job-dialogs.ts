@@ -13,9 +13,11 @@ export type Considered = {
 type JobDialogs = {
   /** A new job is being begun. */
   beginning: boolean
+  /** The reference that it is begun with. */
+  referenceId: string | null
   considering: Considered | null
 }
 
-export const useJobDialogs = create<JobDialogs>(() => ({ beginning: false, considering: null }))
+export const useJobDialogs = create<JobDialogs>(() => ({ beginning: false, referenceId: null, considering: null }))
 
 export const consider = (considering: Considered): void => useJobDialogs.setState({ considering })

@@ -13,7 +13,8 @@ export type Route =
   | { at: 'panel'; key: string }
   | { at: 'panel-form'; key: string | null }
   | { at: 'tray'; photoId: string | null }
-  | { at: 'match'; referenceId: string | null }
+  /** `referenceId`: see `Target`. `table`: what lies on the table, itself among it; left out: what lay there before. */
+  | { at: 'match'; referenceId: string | null; table?: readonly string[] }
   /** What is laid beside each other, from the left, and how it is shown. */
   | { at: 'side'; items: readonly SideItem[]; how: SideHow }
   /** `formula` null: the one that was worked on last. `referenceId` is as in Match. */
@@ -37,7 +38,7 @@ export function readRoute(path: string): Route {
     case 'tray':
       return { at: 'tray', photoId: first ?? null }
     case 'match':
-      return { at: 'match', referenceId: first ?? null }
+      return { at: 'match', referenceId: first ?? null, ...(second === undefined ? {} : { table: pieces.slice(1) }) }
     case 'side':
       return { at: 'side', ...piecesToSide(pieces) }
     case 'plan':
@@ -78,7 +79,8 @@ export function pathOf(route: Route): string {
     case 'tray':
       return route.photoId === null ? '/tray' : `/tray/${part(route.photoId)}`
     case 'match':
-      return route.referenceId === null ? '/match' : `/match/${part(route.referenceId)}`
+      if (route.referenceId === null) return '/match'
+      return ['/match', route.referenceId, ...(route.table ?? [])].map((p, i) => (i === 0 ? p : part(p))).join('/')
     case 'side':
       return ['/side', ...sideToPieces(route).map(part)].join('/')
     case 'plan': {

@@ -19,19 +19,10 @@ const oklabToCones = invert3(conesToOklab)
 /** Linear red, green, blue; altered in place. */
 export type Light = [number, number, number] | Float64Array
 
-/** Half a step of an 8-bit channel at the dark end of the curve, in linear light: nearer, nobody could draw it otherwise. */
-const tolerance = 1 / 510 / 12.92
-
-const isInside = ([r, g, b]: Light): boolean =>
-  r! >= -tolerance &&
-  g! >= -tolerance &&
-  b! >= -tolerance &&
-  r! <= 1 + whiteTolerance &&
-  g! <= 1 + whiteTolerance &&
-  b! <= 1 + whiteTolerance
-
-/** The same at the bright end, where the curve is flat: its slope there is 1.055 / 2.4. */
-const whiteTolerance = (1 / 510) * (2.4 / 1.055)
+/** Half a step of an 8-bit channel: nearer to an edge nobody could draw it otherwise. */
+const halfStep = 1 / 510
+/** How much steeper the curve of sRGB is than linear light at black, and at white: its slopes there. */
+const slopes = { black: 12.92, white: 1.055 / 2.4 }
 
 /** 1 / 65,536 of the chroma: finer than a step of 8 bits. */
 const halvings = 16
@@ -42,10 +33,15 @@ const halvings = 16
  * white, what is darker than black is black.
  * Source: CSS Color Module Level 4, section 13.2 (gamut mapping by reducing chroma in OKLCh), without its last step, which
  * lets a channel be clipped where nobody could see it.
- * @param space  its curve is not used: colours are linear light, 0..1 inside
- * @returns      alters a colour in place and says whether it lay outside; NaN in, NaN out
+ * @param space      its curve is not used: colours are linear light, 0..1 inside
+ * @param tolerance  so far outside, in an encoded channel, a colour still counts as inside and is clipped
+ * @returns          alters a colour in place and says whether it lay outside; NaN in, NaN out
  */
-export function fitInto(space: RgbSpace): (light: Light) => boolean {
+export function fitInto(space: RgbSpace, tolerance = halfStep): (light: Light) => boolean {
+  const least = -tolerance / slopes.black
+  const most = 1 + tolerance / slopes.white
+  const isInside = ([r, g, b]: Light) =>
+    r! >= least && g! >= least && b! >= least && r! <= most && g! <= most && b! <= most
   const toCones = multiply3(xyzToCones, rgbToXyzMatrix(space))
   const fromCones = invert3(toCones)
   const trial = new Float64Array(3)

@@ -23,6 +23,15 @@ export const MatchWeights = z.object({
   kH: z.number().min(0.25).max(4),
 })
 
+/** Why the colour at a point of a photo cannot be told. */
+export const pointErrors = [
+  'photo/absent',
+  'photo/original-missing',
+  'photo/no-card',
+  'photo/nothing-readable',
+  'setup/absent',
+] as const
+
 /** Finding the nearest panel. */
 export const matchCalls = {
   /** The nearest steps to one colour by CIEDE2000, nearest first; ties by the older panel. */
@@ -45,6 +54,6 @@ export const matchCalls = {
       /** How many steps the filters let through. */
       considered: z.int(),
     }),
-    errors: ['reading/absent', 'photo/absent', 'photo/original-missing', 'photo/nothing-readable', 'setup/absent'],
+    errors: ['reading/absent', ...pointErrors],
   }),
 }

@@ -4,6 +4,7 @@ import { Geometry, Illuminant, LabRecord, Observer, Stage, View } from '../recor
 import { Caution, Photo } from '../records/photo.ts'
 import { ReadColour, Reading, Reference } from '../records/reading.ts'
 import { command, job, query } from './call.ts'
+import { PhotoPoint, pointErrors } from './match-calls.ts'
 
 /** One marked area, read: a colour, or why there is none. A fade has neither colour nor refusal. */
 export const AreaResult = z.object({ colour: ReadColour.nullable(), refused: Caution.nullable() })
@@ -78,6 +79,12 @@ export const photoCalls = {
     input: z.object({ photoId: z.string(), layout: Layout, ...help }),
     output: z.object({ results: z.array(AreaResult), photo: z.array(Caution), cardCheck: CardCheck }),
     errors: ['photo/absent', 'photo/original-missing', 'setup/absent'],
+  }),
+  /** The colour at a point, by the photo's own card; nothing is kept. Its id is one that is not in the rack. */
+  'photos.readPoint': query({
+    input: PhotoPoint,
+    output: z.object({ reading: Reading }),
+    errors: [...pointErrors],
   }),
   /** Keeps what is marked on a photo that is still in the tray. */
   'photos.mark': command({
@@ -158,6 +165,12 @@ export const photoCalls = {
     input: typedColour.extend({ name: z.string().trim().min(1).max(200) }),
     output: z.object({ reference: Reference }),
     errors: ['light/absent'],
+  }),
+  /** Keeps the colour at a point of a photo as a reference; the photo stays where it is, in the tray or filed. */
+  'references.addFromPoint': command({
+    input: PhotoPoint.extend({ name: z.string().trim().min(1).max(200) }),
+    output: z.object({ reference: Reference }),
+    errors: [...pointErrors],
   }),
   'references.rename': command({
     input: z.object({ referenceId: z.string(), name: z.string().trim().min(1).max(200) }),

@@ -35,10 +35,16 @@ export type SideShown = z.infer<typeof SideShown>
 
 /** Laying colours beside each other. */
 export const sideCalls = {
-  /** What lies in each place, in the order asked for; null where it is not in the rack (any more) or has no colour. */
+  /**
+   * What lies in each place, in the order asked for; null where nothing can be shown, and then why: it is not in the rack (any
+   * more), has no colour yet, or cannot be read.
+   */
   'side.readItems': query({
     input: z.object({ items: z.array(SideItem).max(mostBeside) }),
-    output: z.object({ shown: z.array(SideShown.nullable()) }),
+    output: z.object({
+      shown: z.array(SideShown.nullable()),
+      missing: z.array(z.object({ message: z.string(), remedy: z.string() }).nullable()),
+    }),
     errors: [],
   }),
   /**

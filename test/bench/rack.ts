@@ -62,9 +62,9 @@ async function scrolling(folder: string): Promise<void> {
     const runs: Scrolled[] = []
     for (let round = 0; round < rounds; round++) {
       runs.push(await scrollThrough(host, folder))
-      const { frame, blank, task, cards, empty } = runs[round]!
+      const { frame, blank, task, work, cards, empty } = runs[round]!
       console.log(
-        `scrolled ${cards} panels: longest frame ${ms(frame)}, longest task ${ms(task)}, longest blank ${ms(blank)}; ` +
+        `scrolled ${cards} panels: longest frame ${ms(frame)}, longest task ${ms(task)} (work ${ms(work)}), longest blank ${ms(blank)}; ` +
           `an empty page ${ms(empty)}`,
       )
     }

@@ -1,6 +1,6 @@
 import { type ChildProcess, fork } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
-import { serviceEnvironment } from '../../electron/service/link/node-child.ts'
+import { serviceArguments, serviceEnvironment } from '../../electron/service/link/node-child.ts'
 import type { Event, FromService } from '../../shared-core/contract/calls.ts'
 import type { IntakeItem, Job } from '../../shared-core/records/job.ts'
 
@@ -20,7 +20,7 @@ export type ServiceProcess = {
 
 export function startService(home: string): ServiceProcess {
   const child = fork(entry, [], {
-    execArgv: [],
+    execArgv: [...serviceArguments],
     env: { ...serviceEnvironment(), OVERGROUND_HOME: home },
     serialization: 'advanced',
     stdio: ['ignore', 'inherit', 'inherit', 'ipc'],

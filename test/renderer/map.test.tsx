@@ -242,6 +242,26 @@ describe('a loop', () => {
   })
 })
 
+describe('the wheel', () => {
+  it('zooms at the pointer, and the colour there stays', async () => {
+    const host = await shown()
+    const canvas = plot(host).querySelector('canvas')!
+    const { x, y } = spot(40, 0)
+    // this DOM's wheel events have no place of their own
+    const turn = (deltaY: number) => {
+      const event = Object.assign(new WheelEvent('wheel', { deltaY, cancelable: true }), { clientX: x, clientY: y })
+      return act(async () => void canvas.dispatchEvent(event))
+    }
+    await turn(-400)
+    const { zoom } = useMap.getState().camera
+    expect(zoom).toBeGreaterThan(1.5)
+    expect(spot(40, 0).x).toBeCloseTo(x, 6)
+    expect(spot(40, 0).y).toBeCloseTo(y, 6)
+    await turn(400)
+    expect(useMap.getState().camera.zoom).toBeCloseTo(1, 6)
+  })
+})
+
 describe('the map and the wall', () => {
   it('have one selection: what was chosen elsewhere is chosen here', async () => {
     useStore.setState({ chosen: ['panel-3'] })
@@ -251,6 +271,18 @@ describe('the map and the wall', () => {
     expect(at(host)).toBe('P-0003')
     expect(said(host)).toContain(', chosen')
     expect(buttonSaying(host.querySelector('.map-card')!, 'Let go')).toBeDefined()
+  })
+
+  it('while panels are being chosen, a press chooses and opens nothing', async () => {
+    useStore.setState({ choosing: true })
+    const host = await shown()
+    const canvas = plot(host).querySelector('canvas')!
+    for (const place of [spot(40, 0), spot(0, 40), spot(40, 0)]) {
+      await pointer(canvas, 'pointerdown', place)
+      await pointer(canvas, 'pointerup', place)
+    }
+    expect(chosen()).toEqual(['panel-2'])
+    expect(host.querySelector('.map-card.is-pinned')).toBeNull()
   })
 
   it('asks for what the filter shows', async () => {

@@ -2,6 +2,7 @@ import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { RackPlace } from '../../renderer/screens/rack/rack-place.tsx'
 import { wallGeometry } from '../../renderer/screens/rack/wall/geometry.ts'
+import { keepWall } from '../../renderer/state/keep-wall.ts'
 import { keepView, readKeptView, writeKeptView } from '../../renderer/state/kept-view.ts'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Input, Output } from '../../shared-core/contract/calls.ts'
@@ -133,6 +134,26 @@ describe('a wall of ten thousand', () => {
     await act(async () => vi.advanceTimersByTime(200))
     vi.useRealTimers()
     expect(pictures()).toBeGreaterThan(0)
+  })
+})
+
+describe('how the wall hangs', () => {
+  it('becomes a setting when the slider has come to rest, and is taken up with the next rack', async () => {
+    client.answer({ 'settings.save': ({ settings }) => ({ settings }) })
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
+    const end = keepWall()
+    for (const cardSize of [104, 112, 120]) useStore.setState({ cardSize })
+    useStore.setState({ group: 'hue' })
+    vi.advanceTimersByTime(2000)
+    vi.useRealTimers()
+    end()
+    const wanted = { group: 'hue', sort: 'code', cardSize: 120 }
+    expect(client.askedOf('settings.save').map(({ settings }) => settings.wall)).toEqual([wanted])
+    useStore
+      .getState()
+      .setSettings({ ...useStore.getState().settings, wall: { ...wanted, group: 'hue', sort: 'code' } })
+    useStore.getState().setRack({ ...rackInfo, folder: '/racks/another' })
+    expect(useStore.getState()).toMatchObject(wanted)
   })
 })
 

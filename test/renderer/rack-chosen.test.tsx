@@ -113,6 +113,29 @@ describe('all at once', () => {
   })
 })
 
+describe('side by side', () => {
+  it('lays two to six, in the order they were chosen', async () => {
+    useStore.setState({ chosen: ['panel-9', 'panel-2'] })
+    await show(<WithKeys />)
+    await press('b')
+    expect(useStore.getState().route).toMatchObject({
+      at: 'side',
+      items: [
+        { kind: 'panel', id: 'panel-9' },
+        { kind: 'panel', id: 'panel-2' },
+      ],
+    })
+  })
+
+  it('says how many it takes', async () => {
+    useStore.setState({ chosen: panels.slice(0, 7).map(({ id }) => id) })
+    const host = await show(<WithKeys />)
+    await click(buttonSaying(host, 'Lay side by side'))
+    expect(location.pathname).toBe('/rack')
+    expect(notice()).toBe('Choose two to six panels.')
+  })
+})
+
 describe('a frame dragged over the wall', () => {
   const wall = wallGeometry(60, 1280, 96)
   const ids = ordered(noFilter, 'ground').ids

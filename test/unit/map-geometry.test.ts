@@ -149,10 +149,12 @@ describe('words around the rim', () => {
     ['blueviolet', 'violet'],
     ['violet', 'violet'],
     ['deeppink', 'magenta'],
+    ['gray', 'grey'],
     ['silver', 'grey'],
+    ['white', 'white'],
+    ['black', 'black'],
   ])('%s lies at %s', (name, word) => {
-    const { a, b } = lab(name)!
-    expect(wordOf(a, b)).toBe(word)
+    expect(wordOf(lab(name)!)).toBe(word)
   })
 
   it('go round once', () => {

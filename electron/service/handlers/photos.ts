@@ -6,6 +6,7 @@ import type { Handlers } from '../dispatch.ts'
 import { filePhoto, fileReference, markPhoto } from '../filing.ts'
 import { startIntake } from '../intake.ts'
 import { readOriginal } from '../originals.ts'
+import { keepPoint, readPointOf } from '../point-reading.ts'
 
 /** Photos from the tray to a reading. */
 export const photoHandlers = {
@@ -47,6 +48,8 @@ export const photoHandlers = {
   },
   'photos.file': async (input, context) => filePhoto(context.rack(), input),
   'photos.fileReference': async (input, context) => ({ reference: await fileReference(context.rack(), input) }),
+  'photos.readPoint': async (point, context) => ({ reading: await readPointOf(context.rack(), point) }),
+  'references.addFromPoint': async (input, context) => ({ reference: await keepPoint(context.rack(), input) }),
   'photos.discard': async ({ photoId }, context) => {
     const rack = context.rack()
     const { name } = await readPhotoRecord(rack.db, photoId)

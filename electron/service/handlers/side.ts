@@ -4,6 +4,6 @@ import { readItems } from '../side/read-items.ts'
 
 /** Laying colours beside each other. */
 export const sideHandlers = {
-  'side.readItems': async ({ items }, context) => ({ shown: await readItems(context.rack(), items) }),
+  'side.readItems': ({ items }, context) => readItems(context.rack(), items),
   'side.correctPhoto': ({ of, space }, context) => correctPhoto(context.rack(), of, space),
 } satisfies Partial<Handlers>

@@ -8,13 +8,16 @@ const deafMs = 10_000
 
 /**
  * What a service's process is started with. Options meant for the host (a loader, an inspector) would reach the service as
- * well. By default glibc keeps memory apart for each thread, and decoding leaves much of it unused in all of them: two
- * such pools take half as much, and no longer (mallopt(3), M_ARENA_MAX).
+ * well. By default glibc keeps memory apart for each thread, and decoding leaves much of it unused in all of them: two such
+ * pools, given back above a megabyte, take half as much, and no longer (mallopt(3), M_ARENA_MAX and M_TRIM_THRESHOLD).
  */
 export function serviceEnvironment(): NodeJS.ProcessEnv {
   const { NODE_OPTIONS: _, ...env } = process.env
-  return { MALLOC_ARENA_MAX: '2', ...env }
+  return { MALLOC_ARENA_MAX: '2', MALLOC_TRIM_THRESHOLD_: '1048576', ...env }
 }
+
+/** Megabytes for what was made last: most of it is gone a moment later, and a larger half only waits to be used. */
+export const serviceArguments: readonly string[] = ['--max-semi-space-size=8']
 
 /**
  * The service as a plain Node child.
@@ -25,7 +28,7 @@ export function nodeService(execPath: string, entry: URL): Starter {
   return (heard, ended) => {
     const child = fork(fileURLToPath(entry), [], {
       execPath,
-      execArgv: [],
+      execArgv: [...serviceArguments],
       env: serviceEnvironment(),
       serialization: 'advanced',
       stdio: ['ignore', 'inherit', 'inherit', 'ipc'],

@@ -7,25 +7,38 @@ import type { Reading } from '../../../shared-core/records/reading.ts'
 import type { SideItem } from '../../../shared-core/records/side.ts'
 import type { Rack } from '../../rack/open.ts'
 import { readPanel } from '../../rack/queries/panel-read.ts'
+import { panelAbsent } from '../../rack/queries/panels.ts'
 import { readPhotoRecord } from '../../rack/queries/photos.ts'
 import { getReading, listPanelReadings } from '../../rack/queries/readings.ts'
 import { getReference } from '../../rack/queries/references.ts'
 import { layoutWithPoint, readPointOf } from '../point-reading.ts'
 import { markOf } from './mark-of.ts'
 
-/** What lies in each place; null where it is not there (any more) or has no colour. */
-export async function readItems(rack: Rack, items: readonly SideItem[]): Promise<(SideShown | null)[]> {
+type Missing = { message: string; remedy: string }
+
+/** What lies in each place, or why nothing does. */
+export async function readItems(
+  rack: Rack,
+  items: readonly SideItem[],
+): Promise<{ shown: (SideShown | null)[]; missing: (Missing | null)[] }> {
   const shown: (SideShown | null)[] = []
-  for (const item of items) shown.push(await unlessAbsent(() => readItem(rack, item)))
-  return shown
+  const missing: (Missing | null)[] = []
+  for (const item of items) {
+    const read = await readOrWhy(rack, item)
+    shown.push('reading' in read ? read : null)
+    missing.push('reading' in read ? null : read)
+  }
+  return { shown, missing }
 }
 
+const noColour: Missing = { message: 'There is no colour of it yet.', remedy: 'Photograph it, or type its colour.' }
+
 /** What somebody removed meanwhile leaves its place empty; it is no reason to show nothing of the others. */
-async function unlessAbsent<T>(read: () => Promise<T | null>): Promise<T | null> {
+async function readOrWhy(rack: Rack, item: SideItem): Promise<SideShown | Missing> {
   try {
-    return await read()
+    return (await readItem(rack, item)) ?? noColour
   } catch (error) {
-    if (error instanceof Refusal) return null
+    if (error instanceof Refusal) return { message: error.message, remedy: error.remedy }
     throw error
   }
 }
@@ -66,7 +79,7 @@ async function showStep(
   stepId: string,
   readingId: string | null,
 ): Promise<SideShown | null> {
-  if (panelId === null) return null
+  if (panelId === null) throw panelAbsent()
   const panel = await readPanel(db, panelId)
   const readings = (await listPanelReadings(db, panelId)).filter((reading) => reading.stepId === stepId)
   const reading = chosenOf(readings, readingId)

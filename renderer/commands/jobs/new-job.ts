@@ -7,6 +7,6 @@ export const newJob: Command = {
   label: () => 'New job',
   shortcut: 'n',
   missing: (state) => (state.rack ? null : 'Open a rack first.'),
-  run: () => useJobDialogs.setState({ beginning: true }),
+  run: () => useJobDialogs.setState({ beginning: true, referenceId: null }),
   undo: 'recorded',
 }

@@ -3,6 +3,7 @@ import { coatsInWords } from '../../parts/strokes.tsx'
 import { useMatch } from '../../screens/match/match-state.ts'
 import { act } from '../../state/asking.ts'
 import { consider } from '../../state/job-dialogs.ts'
+import { keptReference } from '../../state/match-address.ts'
 import type { Command } from '../command.ts'
 
 export const considerCandidate: Command = {
@@ -16,9 +17,8 @@ export const considerCandidate: Command = {
   },
   async run(state) {
     const { code, stepId, predicted } = useMatch.getState()
-    const of = state.route.at === 'match' ? state.route.referenceId : null
     // a panel's reading is no customer's reference
-    const referenceId = of?.startsWith('reading-') ? null : of
+    const referenceId = state.route.at === 'match' ? keptReference(state.route.referenceId) : null
     if (predicted !== null) {
       const { recipe } = predicted.suggestion
       consider({

@@ -33,7 +33,7 @@ const gapLooked = ({ gaps, gapAt }: MapState) => (gapAt === null ? undefined : g
  * what it says, under clear, at the face.
  */
 export async function planInto({ l, a, b }: MapGap, { settings, say }: State): Promise<void> {
-  const name = `Gap at ${lchInWords(l, a, b, settings)}`
+  const name = `Gap at ${lchInWords({ l, a, b }, settings)}`
   const made = await act('references.addTyped', {
     name,
     lab: { l, a, b },

@@ -1,3 +1,4 @@
+import { chanceWords } from '../../../shared-core/match/order.ts'
 import { formulaInShort } from '../../../shared-core/mix/formula-words.ts'
 import type { Match } from '../../../shared-core/records/match.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
@@ -8,7 +9,8 @@ import { coatsInWords, Strokes } from '../../parts/strokes.tsx'
 import { useStore } from '../../state/store.ts'
 import { IntervalBar } from './interval-bar.tsx'
 import { useMatch } from './match-state.ts'
-import { combinedInWords, howRead, sayDifference, togetherInWords, upperFirst } from './reading-words.ts'
+import { PinButton } from './pin-button.tsx'
+import { combinedInWords, howRead, lowerFirst, sayDifference, togetherInWords, upperFirst } from './reading-words.ts'
 
 type Props = {
   id: string
@@ -16,6 +18,8 @@ type Props = {
   /** What is matched. */
   to: Reading
   chosen: boolean
+  pinned: boolean
+  onPin: () => void
   /** dE00 at the end of the axis. */
   end: number
   /** The dividing line stands above this row; `first` when nothing could be the same. */
@@ -24,7 +28,7 @@ type Props = {
 }
 
 /** One candidate: its paint against the reference's edge, how far it is, in figures, as a bar and in words. */
-export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Props) {
+export function CandidateRow({ id, match, to, chosen, pinned, onPin, end, line, aboveLine }: Props) {
   const settings = useStore((s) => s.settings)
   const lights = useStore((s) => s.lights)
   const shows = useMatch((s) => s.shows)
@@ -39,6 +43,7 @@ export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Pr
   const [de00, bound] = [sayNumber(match.de00, 1, settings), sayBound(match.bound90, settings)]
   const unlike = upperFirst(match.unlike.join(', '))
   const gamut = gamutWord(lab)
+  const parting = partsInLight(match)
   const label = [
     `${panel.code} ${panel.title}`.trim(),
     coatsInWords(match.coats),
@@ -46,6 +51,7 @@ export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Pr
     `dE00 ${de00} ± ${bound}`,
     verdict,
     match.words,
+    ...(pinned ? ['pinned'] : []),
   ].join(', ')
   return (
     <div
@@ -68,6 +74,7 @@ export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Pr
       ) : null}
       <span className="match-de">
         {de00} <small>± {bound}</small>
+        <span className="match-chance">{match.couldBeSame ? shortChance(match.chanceSame) : 'surely different'}</span>
       </span>
       <IntervalBar of={match} end={end} from={line ? -48 : 0} />
       <div className="match-words">
@@ -87,6 +94,9 @@ export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Pr
             {formula ? <p>{formula}</p> : null}
             <p className="fine">
               {unlike ? <b>{unlike}. </b> : null}
+              {sayWhy(match)}
+            </p>
+            <p className="fine">
               {[howRead(reading, lights), togetherInWords(to, reading)].filter(Boolean).join('. ')}.
               {gamut ? ` ${gamut}` : ''}
             </p>
@@ -94,11 +104,36 @@ export function CandidateRow({ id, match, to, chosen, end, line, aboveLine }: Pr
         ) : (
           <p className="fine">
             {unlike ? <b>{unlike}. </b> : null}
+            {parting ? <b>{`${parting}. `}</b> : null}
             {formula}
             {gamut ? `${formula ? '. ' : ''}${gamut}` : ''}
           </p>
         )}
       </div>
+      <PinButton pinned={pinned} onToggle={onPin} />
     </div>
   )
 }
+
+/** What puts it there; what is not alike stands before it in bold. */
+function sayWhy(match: Match): string {
+  const words = [...match.why.filter((each) => !each.startsWith('not read alike')), ...extraWords(match)]
+  return words.length === 0 ? '' : `${upperFirst(words.join('; '))}.`
+}
+
+/** "8 % likely the same", under the figure it belongs to. */
+function shortChance(chance: number): string {
+  const words = chanceWords(chance)
+  return words.length > 20 ? words.replace(' the same', '') : words
+}
+
+/** Matches in one light and not in another: said also where one does not stand. */
+function partsInLight({ metamerism }: Match): string | null {
+  if (!metamerism) return null
+  const { lights } = metamerism
+  return lights.some((one) => one.couldBeSame) && lights.some((one) => !one.couldBeSame) ? metamerism.words : null
+}
+
+/** What `why` leaves out: how it compares in other lights where it does not part. */
+const extraWords = (match: Match): string[] =>
+  match.metamerism && partsInLight(match) === null ? [lowerFirst(match.metamerism.words)] : []

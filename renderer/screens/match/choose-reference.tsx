@@ -9,6 +9,8 @@ import { act, useAnswer } from '../../state/asking.ts'
 import { go, pathOf } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { howRead, newestOf, sayLab } from './reading-words.ts'
+import { RemoveReference } from './remove-reference.tsx'
+import { TableLine } from './table/table-line.tsx'
 
 /** The colours somebody wants matched, and the ways to add one. */
 export function ChooseReference() {
@@ -24,6 +26,7 @@ export function ChooseReference() {
             right; the nearest panels of your rack then stand beside it.
           </p>
         ) : null}
+        <TableLine />
         <ul>
           {references?.map((reference) => (
             <ReferenceRow key={reference.id} reference={reference} />
@@ -66,6 +69,7 @@ function ReferenceRow({ reference }: { reference: Reference }) {
   const lights = useStore((s) => s.lights)
   const settings = useStore((s) => s.settings)
   const [renaming, setRenaming] = useState(false)
+  const [removing, setRemoving] = useState(false)
   const newest = newestOf(reference.readings)
   const route = { at: 'match', referenceId: reference.id } as const
   return (
@@ -104,19 +108,15 @@ function ReferenceRow({ reference }: { reference: Reference }) {
             type="button"
             className="btn plain"
             aria-label={`Remove ${reference.name}`}
-            onClick={() => void removeReference(reference)}
+            onClick={() => setRemoving(true)}
           >
             Remove
           </button>
+          {removing ? <RemoveReference reference={reference} onDone={() => setRemoving(false)} /> : null}
         </>
       )}
     </li>
   )
-}
-
-async function removeReference({ id, name }: Reference): Promise<void> {
-  if (await act('references.remove', { referenceId: id }))
-    useStore.getState().say(`Removed ${name}.`, 'Undo brings it back.')
 }
 
 function Rename({ reference, onDone }: { reference: Reference; onDone: () => void }) {

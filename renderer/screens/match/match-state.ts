@@ -1,6 +1,8 @@
 import { create } from 'zustand'
 import type { FilmKnowledge, Suggestion } from '../../../shared-core/records/film.ts'
 import { noFilter, type PanelFilter, type ReadingFilter } from '../../../shared-core/records/panel.ts'
+import type { Pin } from '../../state/pins.ts'
+import type { WeightName } from './narrowing/weights.ts'
 
 /** A recipe that nobody sprayed, and what its names mean. */
 export type Predicted = { suggestion: Suggestion; knows: FilmKnowledge }
@@ -14,15 +16,26 @@ type MatchView = {
   stepId: string | null
   /** The code of that candidate's panel, for the button that opens it. */
   code: string | null
+  /** That candidate as it is pinned. */
+  pin: Pin | null
   /** The prediction one has walked to; null while one stands among what was sprayed. */
   predicted: Predicted | null
   /** How many predictions stand below what was sprayed. */
   offered: number
   /** Calibrated colours, or the photos' own cut-outs, each in the light it was taken in. */
   shows: 'colours' | 'photos'
-  /** Whose candidates these are: another reference starts at the top again. */
-  readingId: string | null
+  /** How narrow the question is: see `rungs`. */
+  rung: number
+  /** What counts for how much in the difference. */
+  weights: WeightName
+  /** Nearest first; or of those equally near within doubt, the ones first that speak for themselves otherwise. */
+  order: 'nearest' | 'doubt'
+  /** Whose candidates these are, by its piece of an address. */
+  of: string | null
+  /** Where one stood in the lists of the others. */
+  left: Readonly<Record<string, Stood>>
 }
+type Stood = Pick<MatchView, 'limit' | 'stepId' | 'predicted'>
 
 export const openView: MatchView = {
   filter: noFilter,
@@ -30,10 +43,15 @@ export const openView: MatchView = {
   limit: 50,
   stepId: null,
   code: null,
+  pin: null,
   predicted: null,
   offered: 0,
   shows: 'colours',
-  readingId: null,
+  rung: 0,
+  weights: 'alike',
+  order: 'nearest',
+  of: null,
+  left: {},
 }
 
 /** What is looked at in Match; kept while other places are visited. */
@@ -69,7 +87,13 @@ export function narrow(filter: Partial<PanelFilter>, readings: Partial<ReadingFi
   }))
 }
 
-export function matchReading(readingId: string): void {
-  if (useMatch.getState().readingId !== readingId)
-    useMatch.setState({ readingId, stepId: null, code: null, predicted: null, limit: openView.limit })
+/** Another reference has a list of its own; coming back to one leads to where one stood in it. */
+export function matchOf(of: string): void {
+  const now = useMatch.getState()
+  if (now.of === of) return
+  const left = now.of === null ? now.left : { ...now.left, [now.of]: standing(now) }
+  const stood = left[of] ?? { limit: openView.limit, stepId: null, predicted: null }
+  useMatch.setState({ of, left, code: null, pin: null, ...stood })
 }
+
+const standing = ({ limit, stepId, predicted }: MatchView): Stood => ({ limit, stepId, predicted })

@@ -72,7 +72,7 @@ export function togetherInWords(a: Reading, b: Reading): string | null {
 }
 
 export const upperFirst = (words: string) => words.charAt(0).toUpperCase() + words.slice(1)
-const lowerFirst = (words: string) => words.charAt(0).toLowerCase() + words.slice(1)
+export const lowerFirst = (words: string) => words.charAt(0).toLowerCase() + words.slice(1)
 
 /** "A little darker", "Within the ±: a little darker": a difference smaller than its own doubt is not claimed loudly. */
 export const sayDifference = ({ de00, bound90, words }: { de00: number; bound90: number; words: string }): string =>

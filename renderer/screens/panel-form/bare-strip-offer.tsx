@@ -1,5 +1,6 @@
 import type { PanelDraft } from '../../../shared-core/records/panel.ts'
 import { useAnswer } from '../../state/asking.ts'
+import { useModelAsked } from '../../state/suspects.ts'
 import { bareWish, withStrip } from './bare-strip.ts'
 
 type Props = {
@@ -13,9 +14,10 @@ const restMs = 300
 
 /** One calm line under the steps, with one press to follow it and one to be left alone. */
 export function BareStripOffer({ draft, onChange, onDismiss }: Props) {
-  const { value, error } = useAnswer('film.describe', {}, restMs)
+  const asked = useModelAsked()
+  const { value, error } = useAnswer('film.describe', asked ? {} : null, restMs)
   // without an answer nothing is known of the grounds; what holds for every panel is said all the same
-  const wish = value || error ? bareWish(draft, value?.knows.grounds ?? null) : null
+  const wish = value || error || !asked ? bareWish(draft, value?.knows.grounds ?? null) : null
   if (!wish) return null
   return (
     <div className="bare-offer" role="note">

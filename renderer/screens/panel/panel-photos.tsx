@@ -8,6 +8,7 @@ import { Caution } from '../../parts/caution.tsx'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { Paint } from '../../parts/lab-swatch.tsx'
 import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
+import { idOfPhoto } from '../../state/match-address.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { MarkedPhoto } from './marked-photo.tsx'
@@ -35,6 +36,9 @@ export function PanelPhotos({ panel, photos, readings }: Props) {
         </span>
         <button type="button" className="btn" onClick={() => go({ at: 'tray', photoId: photo.id })}>
           Change its areas
+        </button>
+        <button type="button" className="btn" onClick={() => go({ at: 'match', referenceId: idOfPhoto(photo.id) })}>
+          Take a colour here
         </button>
       </div>
       {photos.length > 1 ? (

@@ -3,12 +3,14 @@ import { considerPanel } from '../../commands/panel/consider-panel.ts'
 import { editPanel } from '../../commands/panel/edit-panel.ts'
 import { findNear } from '../../commands/panel/find-near.ts'
 import { mixThis } from '../../commands/panel/mix-this.ts'
+import { pinPanel } from '../../commands/panel/pin-panel.ts'
 import { planFromIt } from '../../commands/panel/plan-from-it.ts'
 import { printLabel } from '../../commands/panel/print-label.ts'
 import { trashPanel } from '../../commands/panel/trash-panel.ts'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { ArrowBack } from '../../parts/icons.tsx'
 import { sayDay } from '../../parts/say-numbers.ts'
+import { usePinned } from '../../state/pins.ts'
 import { goBack } from '../../state/router.ts'
 
 /** Code and title, what is known at a glance, what can be done. */
@@ -32,10 +34,17 @@ export function PanelTitle({ panel, summary }: { panel: Panel; summary: PanelSum
         <CommandButton command={considerPanel} />
         <CommandButton command={mixThis} />
         <CommandButton command={planFromIt} />
+        <PinButton />
         <CommandButton command={findNear} look="main" />
       </div>
     </header>
   )
+}
+
+/** Again when something is pinned or its pin taken out. */
+function PinButton() {
+  usePinned()
+  return <CommandButton command={pinPanel} />
 }
 
 function factsOf(panel: Panel, summary: PanelSummary): string[] {

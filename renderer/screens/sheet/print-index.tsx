@@ -25,7 +25,8 @@ const columnCounts = [4, 5, 6, 7, 8]
 export function PrintIndex({ choices: { printing, choose, keep }, panelIds, onMeasure, onClose }: Props) {
   const filter = useStore((s) => s.filter)
   const sort = useStore((s) => s.sort)
-  const groupByGround = useStore((s) => s.group === 'ground')
+  const group = useStore((s) => s.group)
+  const groupByGround = group === 'ground'
   const [onlyChosen, setOnlyChosen] = useState(panelIds.length > 1)
   const wanted: IndexWanted = {
     kind: 'index',
@@ -56,7 +57,11 @@ export function PrintIndex({ choices: { printing, choose, keep }, panelIds, onMe
               </div>
             </div>
           ) : (
-            <p className="fine">Filtered, grouped and sorted as the wall is.</p>
+            <p className="fine">
+              {groupByGround || group === 'none'
+                ? 'Filtered, grouped and sorted as the wall is.'
+                : `Filtered and sorted as the wall is, without its groups by ${group}.`}
+            </p>
           )}
           <ChooseSize
             of="page"

@@ -27,9 +27,6 @@ export function sharedScale(pictures: readonly (PictureSize | null)[], bay: Bay)
 
 /** How large a picture is drawn: at the shared scale, else so that it covers its place. */
 export function drawnSize({ widthPx, heightPx, mmPerPixel }: PictureSize, bay: Bay, scale: number | null): Bay {
-  const times =
-    scale !== null && mmPerPixel !== null
-      ? scale * mmPerPixel
-      : Math.min(covering(widthPx, heightPx, bay), mostMagnified)
+  const times = scale !== null && mmPerPixel !== null ? scale * mmPerPixel : covering(widthPx, heightPx, bay)
   return { width: widthPx * times, height: heightPx * times }
 }

@@ -1,5 +1,4 @@
 import { useEffect, useRef } from 'react'
-import type { SideShown } from '../../../shared-core/contract/side-calls.ts'
 import { showOther } from '../../commands/side/show-other.ts'
 import { otherPlace, useSide } from '../../state/side.ts'
 import type { Side } from '../../state/side-address.ts'
@@ -7,11 +6,11 @@ import { useStore } from '../../state/store.ts'
 import { differencesOf } from './differences.ts'
 import { sharedScale } from './scale.ts'
 import { SidePaint } from './side-paint.tsx'
-import { SideDifference, SideName } from './side-words.tsx'
+import { type Seen, SideDifference, SideName } from './side-words.tsx'
 import { useSize } from './use-size.ts'
 
 /** Two colours by turns in one place: a difference that is hardly seen beside each other shows as a flicker. */
-export function SideBlink({ items, how, shown }: Side & { shown: readonly (SideShown | null)[] }) {
+export function SideBlink({ items, how, shown, missing }: Side & Seen) {
   const wall = useRef<HTMLButtonElement>(null)
   const bay = useSize(wall)
   const chosen = useSide((s) => Math.min(s.chosen, items.length - 1))
@@ -55,6 +54,11 @@ export function SideBlink({ items, how, shown }: Side & { shown: readonly (SideS
           </span>
         ))}
       </button>
+      <div className="side-rail" aria-hidden="true">
+        {(how.names ? two : [seen]).map((i) => (
+          <i key={i} data-chosen={i === seen || undefined} />
+        ))}
+      </div>
       {how.names ? (
         <div className="side-words" style={{ gridTemplateColumns: 'repeat(3, minmax(0, 1fr))' }}>
           {two.map((i, n) => (
@@ -62,6 +66,7 @@ export function SideBlink({ items, how, shown }: Side & { shown: readonly (SideS
               key={i}
               item={items[i]!}
               shown={shown[i] ?? null}
+              missing={missing[i] ?? null}
               shows={how.shows}
               chosen={i === seen}
               scaled={scale !== null}

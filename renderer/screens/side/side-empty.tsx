@@ -4,7 +4,7 @@ import { go } from '../../state/router.ts'
 export function SideEmpty({ alone }: { alone: boolean }) {
   return (
     <section className="side-empty" aria-label={alone ? 'One more makes a pair' : 'Nothing lies here yet'}>
-      <h1 className="title">{alone ? 'One more makes a pair' : 'Lay colours side by side'}</h1>
+      {alone ? <h2 className="lead">One more makes a pair</h2> : <h1 className="title">Lay colours side by side</h1>}
       <p>
         {alone
           ? 'Lay another panel beside this one: '

@@ -1,6 +1,5 @@
 import './side.css'
 import { useEffect } from 'react'
-import type { SideShown } from '../../../shared-core/contract/side-calls.ts'
 import { toD50 } from '../../../shared-core/match/compare.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { gamutWord } from '../../parts/gamut-word.ts'
@@ -11,13 +10,15 @@ import { SideBlink } from './side-blink.tsx'
 import { SideEmpty } from './side-empty.tsx'
 import { SideFoot } from './side-foot.tsx'
 import { SideWall } from './side-wall.tsx'
+import type { Seen } from './side-words.tsx'
 
-const none: readonly (SideShown | null)[] = []
+const nothing: Seen = { shown: [], missing: [] }
 
 /** Two to six colours that touch, on a neutral wall. */
 export function SidePlace({ items, how }: Side) {
   const { value, error } = useAnswer('side.readItems', items.length === 0 ? null : { items: [...items] })
-  const shown = value?.shown.length === items.length ? value.shown : none
+  const answered = value?.shown.length === items.length ? value : nothing
+  const { shown, missing } = answered
   const blinking = useSide((s) => s.blink !== null) && items.length > 1
   const fills = useSide((s) => s.fills)
   useEffect(() => {
@@ -49,9 +50,9 @@ export function SidePlace({ items, how }: Side) {
       {shown.length === 0 ? (
         <div className="side-lay" />
       ) : blinking ? (
-        <SideBlink items={items} how={how} shown={shown} />
+        <SideBlink items={items} how={how} shown={shown} missing={missing} />
       ) : (
-        <SideWall items={items} how={how} shown={shown} />
+        <SideWall items={items} how={how} shown={shown} missing={missing} />
       )}
       {items.length === 1 ? <SideEmpty alone /> : null}
       <SideFoot how={how} marked={marked} />

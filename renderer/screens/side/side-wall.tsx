@@ -1,5 +1,4 @@
 import { type KeyboardEvent, useEffect, useRef } from 'react'
-import type { SideShown } from '../../../shared-core/contract/side-calls.ts'
 import { openItem } from '../../commands/side/open-item.ts'
 import { choosePlace, useSide } from '../../state/side.ts'
 import type { Side } from '../../state/side-address.ts'
@@ -8,11 +7,11 @@ import { type Difference, differencesOf } from './differences.ts'
 import { type Bay, sharedScale } from './scale.ts'
 import { seenOrder } from './seen-order.ts'
 import { SidePaint } from './side-paint.tsx'
-import { SideDifference, SideName } from './side-words.tsx'
+import { type Seen, SideDifference, SideName } from './side-words.tsx'
 import { useSize } from './use-size.ts'
 
 /** Paints that touch, and below or beside them what they are and how they differ. */
-export function SideWall({ items, how, shown }: Side & { shown: readonly (SideShown | null)[] }) {
+export function SideWall({ items, how, shown, missing }: Side & Seen) {
   const wall = useRef<HTMLDivElement>(null)
   const chosen = useSide((s) => Math.min(s.chosen, items.length - 1))
   const { width, height } = useSize(wall)
@@ -57,9 +56,7 @@ export function SideWall({ items, how, shown }: Side & { shown: readonly (SideSh
             role="option"
             tabIndex={-1}
             aria-selected={i === chosen}
-            aria-label={
-              how.names ? `${seen + 1}: ${shown[i]?.name ?? 'not in the rack any more'}` : `Place ${seen + 1}`
-            }
+            aria-label={how.names ? `${seen + 1}: ${shown[i]?.name ?? 'nothing to be shown'}` : `Place ${seen + 1}`}
             data-place={i}
             onPointerDown={() => choosePlace(i)}
           >
@@ -79,6 +76,7 @@ export function SideWall({ items, how, shown }: Side & { shown: readonly (SideSh
               key={keyOf(items, i)}
               item={items[i]!}
               shown={shown[i] ?? null}
+              missing={missing[i] ?? null}
               shows={how.shows}
               chosen={i === chosen}
               scaled={scale !== null}
@@ -119,6 +117,6 @@ function at(upright: boolean, track: number, what: 'name' | 'difference') {
 
 function toWhat(difference: Difference, against: Side['how']['against'], upright: boolean, first: string): string {
   if (against === 'first') return `Against ${first}:`
-  if (upright) return 'The lower one:'
-  return difference.to > difference.from ? 'The right one:' : 'The left one:'
+  if (upright) return 'Lower one:'
+  return difference.to > difference.from ? 'Right one:' : 'Left one:'
 }

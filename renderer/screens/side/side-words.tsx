@@ -12,12 +12,19 @@ import { howRead, sayDifference, sayLab, upperFirst } from '../match/reading-wor
 import type { Difference } from './differences.ts'
 import { type Picture, usePicture } from './use-picture.ts'
 
+/** Why a place is empty. */
+export type Missing = { message: string; remedy: string }
+
+/** What the service says of each place. */
+export type Seen = { shown: readonly (SideShown | null)[]; missing: readonly (Missing | null)[] }
+
 /** Where a block of words stands along the row of paints. */
 type Where = { style: CSSProperties }
 
 type NameProps = Where & {
   item: SideItem
   shown: SideShown | null
+  missing: Missing | null
   shows: SideHow['shows']
   chosen: boolean
   /** Whether other pictures are drawn at one scale. */
@@ -25,7 +32,7 @@ type NameProps = Where & {
 }
 
 /** What lies in a place: name, figures, how it was read, and what is seen of it. */
-export function SideName({ item, shown, shows, chosen, scaled, style }: NameProps) {
+export function SideName({ item, shown, missing, shows, chosen, scaled, style }: NameProps) {
   const settings = useStore((s) => s.settings)
   const lights = useStore((s) => s.lights)
   const picture = usePicture(item, shown, shows)
@@ -33,9 +40,9 @@ export function SideName({ item, shown, shows, chosen, scaled, style }: NameProp
     return (
       <div className="side-name" style={style} data-chosen={chosen || undefined}>
         <p>
-          <b>Not in the rack any more</b>
+          <b>{missing?.message ?? 'Nothing can be shown here.'}</b>
         </p>
-        <p className="fine">Undo brings it back, or take it away from here.</p>
+        <p className="fine">{missing?.remedy} Or take it away from here.</p>
       </div>
     )
   const { panel, reading, name } = shown
@@ -81,7 +88,7 @@ function seenInWords(
   if (!made) return 'Flat colour.'
   const what =
     reading.level === 'uncalibrated' ? 'Photo as it is: nothing in it says how to correct it' : 'Photo, corrected'
-  const scale = scaled && made.mmPerPixel === null ? ', its scale is not known' : ''
+  const scale = scaled ? (made.mmPerPixel === null ? ', its scale is not known' : ', at one scale with the others') : ''
   const share = Math.round(100 * made.outside)
   return `${what}${scale}.${share > 0 ? ` ${share} % of it is outside what this screen can show.` : ''}`
 }

@@ -6,8 +6,9 @@ import type { Host } from '../../e2e/hosts.ts'
 export type Scrolled = {
   /** Between two frames of the page. */
   frame: number
-  /** A task of the page's main thread, by Chromium's own trace. */
+  /** A task of the page's main thread, by Chromium's own trace: from beginning to end, and its own work without waiting for a core. */
   task: number
+  work: number
   /** A card in sight of which nothing is shown yet. */
   blank: number
   /** Between two frames of an empty page as tall. */
@@ -28,7 +29,7 @@ export async function scrollThrough(host: Host, folder: string): Promise<Scrolle
   await browser?.startTracing(page, { path, categories: ['toplevel', 'devtools.timeline'] })
   const { frame, blank, cards } = await page.evaluate(through, { seconds, selector: '.rack-wall' })
   await browser?.stopTracing()
-  const task = longestTask(path)
+  const { task, work } = longestTasks(path)
   rmSync(path)
 
   const blankPage = await page.context().newPage()
@@ -37,7 +38,7 @@ export async function scrollThrough(host: Host, folder: string): Promise<Scrolle
   )
   const { frame: empty } = await blankPage.evaluate(through, { seconds: seconds / 4, selector: '#tall' })
   await blankPage.close()
-  return { frame, blank, task, empty, cards }
+  return { frame, blank, task, work, empty, cards }
 }
 
 /** Runs in the page. */
@@ -81,9 +82,17 @@ async function through({ seconds: over, selector }: { seconds: number; selector:
   return { frame, blank, cards: seen.size }
 }
 
-type TraceEvent = { name: string; ph: string; dur?: number; pid: number; tid: number; args?: { name?: string } }
+type TraceEvent = {
+  name: string
+  ph: string
+  dur?: number
+  tdur?: number
+  pid: number
+  tid: number
+  args?: { name?: string }
+}
 
-function longestTask(path: string): number {
+function longestTasks(path: string): { task: number; work: number } {
   const { traceEvents } = JSON.parse(readFileSync(path, 'utf8')) as { traceEvents: TraceEvent[] }
   const threads = new Set(
     traceEvents
@@ -94,5 +103,10 @@ function longestTask(path: string): number {
     ({ name, ph, pid, tid }) => ph === 'X' && name.endsWith('RunTask') && threads.has(`${pid} ${tid}`),
   )
   if (tasks.length === 0) throw new Error('The trace holds no task of the page')
-  return Math.max(...tasks.map(({ dur = 0 }) => dur / 1000))
+  let [task, work] = [0, 0]
+  for (const { dur = 0, tdur = 0 } of tasks) {
+    task = Math.max(task, dur / 1000)
+    work = Math.max(work, tdur / 1000)
+  }
+  return { task, work }
 }

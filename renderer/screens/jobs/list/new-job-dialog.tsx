@@ -21,9 +21,9 @@ function Begin() {
   const [title, setTitle] = useState('')
   const [customer, setCustomer] = useState('')
   const [dueOn, setDueOn] = useState('')
-  const [referenceId, setReferenceId] = useState('')
+  const [referenceId, setReferenceId] = useState(() => useJobDialogs.getState().referenceId ?? '')
   const [wrong, setWrong] = useState(false)
-  const close = () => useJobDialogs.setState({ beginning: false })
+  const close = () => useJobDialogs.setState({ beginning: false, referenceId: null })
   const submit = async (event: FormEvent) => {
     event.preventDefault()
     setWrong(title.trim() === '')

@@ -5,6 +5,7 @@ import { changeTags } from '../../../commands/chosen/change-tags.ts'
 import { chooseAll } from '../../../commands/chosen/choose-all.ts'
 import { layChosenSideBySide } from '../../../commands/chosen/lay-side-by-side.ts'
 import { letGo } from '../../../commands/chosen/let-go.ts'
+import { pinChosen } from '../../../commands/chosen/pin-chosen.ts'
 import { printChosenLabels } from '../../../commands/chosen/print-labels.ts'
 import { retireChosen } from '../../../commands/chosen/retire-chosen.ts'
 import { setGround } from '../../../commands/chosen/set-ground.ts'
@@ -17,7 +18,7 @@ import { countInWords } from '../../../parts/say-numbers.ts'
 import type { RackOrder } from '../../../state/rack-order.ts'
 import { useStore } from '../../../state/store.ts'
 
-const more = [retireChosen, useChosenAgain, exportReadings, trashChosen]
+const more = [pinChosen, retireChosen, useChosenAgain, exportReadings, trashChosen]
 
 /** What is chosen, also of what the words hide, and what can be done with it. */
 export function ChosenBar({ order }: { order: RackOrder }) {

@@ -60,8 +60,7 @@ function ShownMap({ steps, space, panelCount }: Props) {
         <p className="map-quiet well">
           {`${countSteps(run[1] - run[0])} of ${countPanels(panelsIn(steps, run))}${slice.middle === null ? '' : ' in this slice'}. `}
           {colourless > 0 ? `${countPanels(colourless)} without a colour yet. ` : ''}
-          Screen preview. {slice.middle === null ? '' : 'Strokes: lighter or darker. '}Cut corner: beyond what this
-          screen shows.
+          Screen preview. {slice.middle === null ? '' : 'Strokes: lighter or darker. '}Cut corner: beyond this screen.
         </p>
       </div>
       <aside className="map-side scroll">

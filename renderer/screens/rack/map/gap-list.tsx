@@ -4,7 +4,7 @@ import { sayNumber } from '../../../parts/say-numbers.ts'
 import { useStore } from '../../../state/store.ts'
 import { leastApart, type MapGap } from './geometry/gaps.ts'
 import { lchInWords } from './geometry/hue-words.ts'
-import type { MapSteps } from './geometry/steps.ts'
+import { labOf, type MapSteps } from './geometry/steps.ts'
 import { lookAtGap } from './map-acts.ts'
 import { useMap } from './map-state.ts'
 import { gapInWords, gapName } from './step-words.ts'
@@ -38,7 +38,6 @@ function GapRow({ steps, gap, index }: { steps: MapSteps; gap: MapGap; index: nu
   const settings = useStore((s) => s.settings)
   const isLooked = useMap((s) => s.gapAt === index)
   const codes = gap.sides.map((row) => steps.codes[steps.panel[row]!]!)
-  const label = (row: number) => ({ l: steps.l[row]!, a: steps.a[row]!, b: steps.b[row]! })
   return (
     <li className="map-gap" aria-current={isLooked ? 'true' : undefined}>
       <button
@@ -51,12 +50,12 @@ function GapRow({ steps, gap, index }: { steps: MapSteps; gap: MapGap; index: nu
       </button>
       <span className="map-gap-two">
         {gap.sides.map((row, i) => (
-          <Paint key={row} lab={label(row)} label={codes[i]!} flat />
+          <Paint key={row} lab={labOf(steps, row)} label={codes[i]!} flat />
         ))}
       </span>
       <p>
         <b>{gapName(steps, gap)}</b>
-        <span className="num">{lchInWords(gap.l, gap.a, gap.b, settings)}</span>
+        <span className="num">{lchInWords(gap, settings)}</span>
         <span>{`nearest ${sayNumber(gap.nearest, 1, settings)} dE00`}</span>
         <span className="num fine">{codes.join(', ')}</span>
       </p>

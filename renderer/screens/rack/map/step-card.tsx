@@ -5,7 +5,7 @@ import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { useStore } from '../../../state/store.ts'
 import { lchInWords, wordOf } from './geometry/hue-words.ts'
 import { type Frame, toSpot } from './geometry/projection.ts'
-import type { MapSteps } from './geometry/steps.ts'
+import { labOf, type MapSteps } from './geometry/steps.ts'
 
 /** The card's size, and how far it stands from its mark and from the map's edge. */
 const card = { width: 248, height: { pinned: 160, follows: 112 }, away: 26, air: 8 }
@@ -24,7 +24,7 @@ type Props = {
 /** What a mark is: code, title, coats, figures; beside the mark. */
 export function StepCard({ steps, row, frame, isChosen, isPinned, onOpen, onToggle }: Props) {
   const settings = useStore((s) => s.settings)
-  const lab = { l: steps.l[row]!, a: steps.a[row]!, b: steps.b[row]! }
+  const lab = labOf(steps, row)
   const panel = steps.panel[row]!
   const code = steps.codes[panel]!
   const coats = steps.coats[row]!
@@ -57,7 +57,7 @@ export function StepCard({ steps, row, frame, isChosen, isPinned, onOpen, onTogg
         <Strokes coats={coats} /> {coatsInWords(coats)}
       </p>
       <p className="fine num">
-        {lchInWords(lab.l, lab.a, lab.b, settings)}, {wordOf(lab.a, lab.b)}
+        {lchInWords(lab, settings)}, {wordOf(lab)}
         <br />± {sayBound(steps.bound90[row]!, settings)} dE00
         {gamut ? `. ${gamut}` : ''}
       </p>

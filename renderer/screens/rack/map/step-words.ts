@@ -2,15 +2,16 @@ import type { Settings } from '../../../../shared-core/records/settings.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import type { MapGap } from './geometry/gaps.ts'
 import { lchInWords, wordOf } from './geometry/hue-words.ts'
-import { type MapSteps, type Slice, sliceWidth } from './geometry/steps.ts'
+import { labOf, type MapSteps, type Slice, sliceWidth } from './geometry/steps.ts'
 
 type Decimal = Pick<Settings, 'decimal'>
 
 /** "P-0042 Teal over gold, 4 coats, L* 40, C* 60, h 190, blue-green" */
 export function stepInWords(steps: MapSteps, row: number, settings: Decimal): string {
-  const [l, a, b, panel] = [steps.l[row]!, steps.a[row]!, steps.b[row]!, steps.panel[row]!]
+  const lab = labOf(steps, row)
+  const panel = steps.panel[row]!
   const name = `${steps.codes[panel]} ${steps.titles[panel]}`.trim()
-  return [name, coatsInWords(steps.coats[row]!), lchInWords(l, a, b, settings), wordOf(a, b)].join(', ')
+  return [name, coatsInWords(steps.coats[row]!), lchInWords(lab, settings), wordOf(lab)].join(', ')
 }
 
 /** "40–60", "all". */
@@ -21,14 +22,14 @@ export function sliceInWords({ middle }: Slice, between = '–'): string {
 
 /** "Red to magenta", or "Within red". */
 export function gapName(steps: MapSteps, { sides: [one, other] }: MapGap): string {
-  const [from, to] = [wordOf(steps.a[one]!, steps.b[one]!), wordOf(steps.a[other]!, steps.b[other]!)]
+  const [from, to] = [wordOf(labOf(steps, one)), wordOf(labOf(steps, other))]
   if (from === to) return `Within ${from}`
   return `${from.slice(0, 1).toUpperCase()}${from.slice(1)} to ${to}`
 }
 
 /** "Nothing sprayed near L* 40, C* 60, h 350." */
-export const gapInWords = ({ l, a, b }: MapGap, settings: Decimal): string =>
-  `Nothing sprayed near ${lchInWords(l, a, b, settings)}`
+export const gapInWords = (gap: MapGap, settings: Decimal): string =>
+  `Nothing sprayed near ${lchInWords(gap, settings)}`
 
 export const countPanels = (count: number): string => (count === 1 ? '1 panel' : `${count} panels`)
 export const countSteps = (count: number): string => (count === 1 ? '1 colour' : `${count} colours`)

@@ -3,12 +3,15 @@ import { flushSync } from 'react-dom'
 import { create } from 'zustand'
 import { railsInSight, type WallGeometry } from './geometry.ts'
 
-/** Rails kept in the page beyond those in sight, in the way one scrolls and behind. */
-const ahead = 3
-const behind = 1
+/** Rails kept in the page beyond those in sight, in the way one scrolls and behind; and when several rails go by at once. */
+const usual = { ahead: 3, behind: 1 }
+const leaping = { ahead: 1, behind: 0 }
+const leapRails = 2
 /** Faster than this a picture would be gone before it came: the flat colours pass by, and no picture is asked for. */
 const pacePanelsPerSecond = 150
 const restMs = 90
+/** The pace is that of so long: one turn of a wheel is no run. */
+const paceMs = 120
 
 /** Which rails are in sight, and which are in the page. */
 export type Sight = { first: number; last: number; from: number; to: number }
@@ -18,16 +21,18 @@ export const usePace = create<{ fast: boolean }>(() => ({ fast: false }))
 
 /** As many rails as are ever in the page at a time; the wall is never higher than the window. */
 export const railsInPage = ({ railHeight }: WallGeometry): number =>
-  Math.ceil(innerHeight / railHeight) + 1 + ahead + behind
+  Math.ceil(innerHeight / railHeight) + 1 + usual.ahead + usual.behind
 
-function sightAt(top: number, height: number, wall: WallGeometry, way: number): Sight {
+/** @param moved since the sight before, in pixels */
+function sightAt({ scrollTop: top, clientHeight: height }: HTMLElement, wall: WallGeometry, moved: number): Sight {
   const { first, last } = railsInSight(top, height, wall)
+  const { ahead, behind } = Math.abs(moved) > leapRails * wall.railHeight ? leaping : usual
   const most = Math.ceil(wall.count / wall.columns) - 1
   return {
     first,
     last,
-    from: Math.max(0, first - (way < 0 ? ahead : behind)),
-    to: Math.min(most, last + (way < 0 ? behind : ahead)),
+    from: Math.max(0, first - (moved < 0 ? ahead : behind)),
+    to: Math.min(most, last + (moved < 0 ? behind : ahead)),
   }
 }
 
@@ -37,28 +42,34 @@ export function useSight(scroller: RefObject<HTMLDivElement | null>, wall: WallG
   // before the first paint, and whenever cards or the window change their size
   useLayoutEffect(() => {
     const element = scroller.current
-    if (element && wall) setSight(sightAt(element.scrollTop, element.clientHeight, wall, 1))
+    if (element && wall) setSight(sightAt(element, wall, 0))
   }, [scroller, wall])
   useEffect(() => {
     const element = scroller.current
     if (!element || !wall) return
-    let before = { top: element.scrollTop, at: performance.now() }
+    let top = element.scrollTop
+    let steps: { at: number; moved: number }[] = []
     let wait: ReturnType<typeof setTimeout> | undefined
-    const follow = () => {
-      const { scrollTop: top, clientHeight: height } = element
-      const at = performance.now()
-      const moved = top - before.top
-      const rails = Math.abs(moved) / wall.railHeight
-      const pace = (rails * wall.columns * 1000) / Math.max(8, at - before.at)
-      before = { top, at }
-      // a leap is no run: where one lands, pictures are wanted
-      const leap = Math.abs(moved) > 2 * height
-      usePace.setState({ fast: pace > pacePanelsPerSecond && !leap })
-      clearTimeout(wait)
-      wait = setTimeout(() => usePace.setState({ fast: false }), restMs)
-      const next = sightAt(top, height, wall, moved)
+    const look = (moved: number) => {
+      const next = sightAt(element, wall, moved)
       // drawn at once: the next frame must not show a rail that is not there
       flushSync(() => setSight((now) => (now && sameSight(now, next) ? now : next)))
+    }
+    const rest = () => {
+      usePace.setState({ fast: false })
+      look(0)
+    }
+    const follow = () => {
+      const moved = element.scrollTop - top
+      top = element.scrollTop
+      const at = performance.now()
+      steps.push({ at, moved: Math.abs(moved) })
+      steps = steps.filter((step) => step.at > at - paceMs)
+      const rails = steps.reduce((sum, step) => sum + step.moved, 0) / wall.railHeight
+      usePace.setState({ fast: (rails * wall.columns * 1000) / paceMs > pacePanelsPerSecond })
+      clearTimeout(wait)
+      wait = setTimeout(rest, restMs)
+      look(moved)
     }
     element.addEventListener('scroll', follow, { passive: true })
     return () => {

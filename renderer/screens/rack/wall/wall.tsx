@@ -45,18 +45,19 @@ export function Wall({ order, doubts, onDoubt }: Props) {
 
   const [current, setCurrent] = useState(() => startingHook(order))
   const at = Math.min(current, ids.length - 1)
-  const focusWanted = useRef(cameBack())
+  const focusWanted = useRef<'back' | 'moved' | null>(cameBack() ? 'back' : null)
   const moveTo = (index: number) => {
-    focusWanted.current = true
+    focusWanted.current = 'moved'
     setCurrent(index)
     if (scroller.current && wall) scrollTo(scroller.current, index, wall)
   }
   useLayoutEffect(() => {
-    if (!focusWanted.current) return
+    if (focusWanted.current === null || !sight) return
     const card = scroller.current?.querySelector<HTMLElement>(`[data-index="${at}"]`)
-    if (!card) return
-    focusWanted.current = false
-    card.focus({ preventScroll: true })
+    // where one came back to another part of the wall, nothing takes the focus later on
+    if (!card && focusWanted.current === 'moved') return
+    focusWanted.current = null
+    card?.focus({ preventScroll: true })
   })
   useFocusKept(scroller, at)
   const open = (index: number) => {

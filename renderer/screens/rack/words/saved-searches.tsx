@@ -15,6 +15,15 @@ export function SavedSearches() {
   const { value } = useAnswer('searches.list', {})
   const list = useRef<HTMLUListElement>(null)
   const searches = value?.searches ?? []
+  const placed = useRef(false)
+  // the list may come after the sheet; whoever has not typed a name yet came to choose
+  useEffect(() => {
+    if (placed.current || searches.length === 0) return
+    placed.current = true
+    const { activeElement: active } = document
+    if (active instanceof HTMLInputElement && active.value === '')
+      list.current?.querySelector<HTMLElement>('.saved-name')?.focus()
+  }, [searches.length])
   const walk = (event: KeyboardEvent) => {
     const way = { ArrowDown: 1, ArrowUp: -1 }[event.key]
     if (!way) return

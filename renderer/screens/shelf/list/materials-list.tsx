@@ -9,6 +9,7 @@ import { CommandButton } from '../../../parts/command-button.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import { type ShelfSort, useShelf } from '../../../state/shelf.ts'
 import { useStore } from '../../../state/store.ts'
+import { useModelAsked } from '../../../state/suspects.ts'
 import { useWording } from '../../mix/say-amounts.ts'
 import { kindsInWords } from '../kinds-in-words.ts'
 import { walkRows } from '../row-keys.ts'
@@ -66,7 +67,8 @@ const sorts: Readonly<Record<ShelfSort, string>> = {
 function Materials({ materials }: { materials: readonly Material[] }) {
   const [words, sort, toBuyOnly] = useShelf(useShallow((s) => [s.words, s.sort, s.toBuyOnly]))
   const wording = useWording()
-  const colours = useAnswer('film.describe', {}).value?.knows.candies ?? []
+  const asked = useModelAsked()
+  const colours = useAnswer('film.describe', asked ? {} : null).value?.knows.candies ?? []
   const toBuy = materials.filter(isToBuy).length
   const rails = arrange(materials, { words, sort, toBuyOnly: toBuyOnly && toBuy > 0 })
   const scrolled = useKeptScroll()

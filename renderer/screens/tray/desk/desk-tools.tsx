@@ -1,4 +1,5 @@
 import type { Command } from '../../../commands/command.ts'
+import { takeInPhoto } from '../../../commands/match/take-in-photo.ts'
 import { markWith } from '../../../commands/tray/mark.ts'
 import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
 import { useStore } from '../../../state/store.ts'
@@ -24,6 +25,9 @@ export function DeskTools() {
         ))}
       </div>
       <div className="pair push">
+        <ToolButton command={takeInPhoto} shortKey="K" />
+      </div>
+      <div className="pair">
         <ToolButton command={zoomOut} text="−" />
         <ToolButton command={zoomFit} text="Whole" pressed={!zoomed} />
         <ToolButton command={zoomIn} text="+" />

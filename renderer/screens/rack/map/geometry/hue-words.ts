@@ -1,4 +1,4 @@
-import { labToLch } from '../../../../../shared-core/colour/lab.ts'
+import { type Lab, labToLch } from '../../../../../shared-core/colour/lab.ts'
 import type { Settings } from '../../../../../shared-core/records/settings.ts'
 import { sayNumber } from '../../../../parts/say-numbers.ts'
 
@@ -23,16 +23,19 @@ export const rimWords: readonly { readonly angle: number; readonly word: string 
 /** C* below which no hue is told (as in words for differences, C′ 5). */
 const neutralBelow = 5
 
-/** The word whose place on the rim is nearest; near neutral it is "grey". */
-export function wordOf(a: number, b: number): string {
-  const { c, h } = labToLch({ l: 50, a, b })
-  if (c < neutralBelow) return 'grey'
+/** From this L* on painters call what has no hue white, and up to the other black (common practice, no source). */
+const [whiteFrom, blackTo] = [85, 20]
+
+/** The word whose place on the rim is nearest; near neutral white, grey or black. */
+export function wordOf({ l, a, b }: Lab): string {
+  const { c, h } = labToLch({ l, a, b })
+  if (c < neutralBelow) return l >= whiteFrom ? 'white' : l <= blackTo ? 'black' : 'grey'
   const apart = (angle: number) => Math.min(Math.abs(angle - h), 360 - Math.abs(angle - h))
   return rimWords.toSorted((one, other) => apart(one.angle) - apart(other.angle))[0]!.word
 }
 
 /** "L* 40, C* 60, h 350" */
-export function lchInWords(l: number, a: number, b: number, settings: Pick<Settings, 'decimal'>): string {
+export function lchInWords({ l, a, b }: Lab, settings: Pick<Settings, 'decimal'>): string {
   const { c, h } = labToLch({ l, a, b })
   const whole = (value: number) => sayNumber(value, 0, settings)
   return `L* ${whole(l)}, C* ${whole(c)}, h ${whole(Math.round(h) % 360)}`

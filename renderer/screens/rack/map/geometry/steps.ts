@@ -100,6 +100,12 @@ function rowsByPanel(panel: Int32Array, coats: Float64Array, panels: number): Pi
   return { from, ofPanel }
 }
 
+export const labOf = (steps: Pick<MapSteps, 'l' | 'a' | 'b'>, row: number): Lab => ({
+  l: steps.l[row]!,
+  a: steps.a[row]!,
+  b: steps.b[row]!,
+})
+
 /** Rows of one panel's steps, bare to deepest. */
 export const stepsOfPanel = (steps: MapSteps, panel: number): Int32Array =>
   steps.ofPanel.subarray(steps.from[panel], steps.from[panel + 1])

@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises'
 import { correctArea, correctedQuad } from '../../shared-core/capture/correct.ts'
 import { boxAround, isConvex } from '../../shared-core/capture/geometry.ts'
 import { learnLayout } from '../../shared-core/capture/learn-layout.ts'
@@ -44,11 +45,25 @@ export async function correctedCut(
   const quad = correctedQuad(shape)
   if (!result.colour || !isConvex(quad) || !boxAround(quad, 0, pixels)) return { result, corrected: null }
   const learned = learnLayout(pixels, profile, marked, options)
-  const { width, height, rgb, mean, outside } = correctArea(pixels, profile, shape, learned, space)
+  const { width, height, rgb, mean, outside } = await inTurns(correctArea(pixels, profile, shape, learned, space))
   // grain is fine detail of colour: chroma at half the size would smear it
   const bytes = await sharp(rgb, { raw: { width, height, channels: 3 } })
     .webp({ quality: 95, smartSubsample: true, effort: 2 })
     .toBuffer()
   const webp = tagWebp(bytes, await screenProfile(space), width, height)
   return { result, corrected: { webp, widthPx: width, heightPx: height, mean, outside } }
+}
+
+/** Calls are answered meanwhile: of a large area a picture takes a second or two. */
+const turnMs = 12
+
+async function inTurns<T>(work: Generator<undefined, T>): Promise<T> {
+  let started = performance.now()
+  for (;;) {
+    const { done, value } = work.next()
+    if (done) return value
+    if (performance.now() - started < turnMs) continue
+    await setImmediate()
+    started = performance.now()
+  }
 }

@@ -40,6 +40,7 @@ import { considerPanel } from './panel/consider-panel.ts'
 import { editPanel } from './panel/edit-panel.ts'
 import { exportPanelReadings } from './panel/export-readings.ts'
 import { findNear } from './panel/find-near.ts'
+import { laySteps } from './panel/lay-steps.ts'
 import { leavePanel } from './panel/leave-panel.ts'
 import { mixThis } from './panel/mix-this.ts'
 import { pinPanel } from './panel/pin-panel.ts'
@@ -162,6 +163,7 @@ export const commands: readonly Command[] = [
   printPanelSprayList,
   editPanel,
   findNear,
+  laySteps,
   planFromIt,
   mixThis,
   readInstrument,

@@ -5,7 +5,7 @@ import type { RgbProfile } from '../colour/profile.ts'
 import { displayP3, type RgbSpace, rgbToXyzD50Matrix, srgb } from '../colour/spaces.ts'
 import type { Quad, Shape } from '../records/area.ts'
 import type { ScreenSpace } from '../records/side.ts'
-import { surfaceOf } from './camera/model.ts'
+import { type Camera, surfaceOf } from './camera/model.ts'
 import { type Homography, homographyBetween, mapPoint, outlineOf, shrinkQuad, sidesOf } from './geometry.ts'
 import { edge } from './grid.ts'
 import type { LayoutLearned } from './learn-layout.ts'
@@ -59,106 +59,123 @@ const encodeSteps = 4096
  * The mean of the light is then the reading but for two things: colour terms of a mean are not quite the mean of colour
  * terms, and a reading leaves glare and dust out.
  * @param pixels  file numbers, upright; the shape is in their coordinates and has an inside
+ * @returns       a picture that comes about row by row: whoever asks may do something else after each
  */
-export function correctArea(
+export function* correctArea(
   pixels: Pixels,
   profile: RgbProfile,
   shape: Shape,
   { learned, tables }: Pick<LayoutLearned, 'learned' | 'tables'>,
   space: ScreenSpace,
-): CorrectedPicture {
-  const { widthPx: width, heightPx: height } = correctedSize(shape)
-  const quad = correctedQuad(shape)
-  const toPhoto = homographyBetween(
-    [
-      [0, 0],
-      [width, 0],
-      [width, height],
-      [0, height],
-    ],
-    quad,
-  )
-  const sample = sampler(pixels, tables, toPhoto)
-  const factorAt = evenly(toPhoto, width, height, learned.light?.factor ?? null)
+): Generator<undefined, CorrectedPicture> {
+  const { widthPx: width, heightPx: height, smaller } = correctedSize(shape)
+  const picture: Quad = [
+    [0, 0],
+    [width, 0],
+    [width, height],
+    [0, height],
+  ]
+  const toPhoto = homographyBetween(picture, correctedQuad(shape))
+  const { camera, light } = learned
   const target = spaces[space]
-  const fromXyz = invert3(rgbToXyzD50Matrix(target))
-  const toScreen: Matrix3 = multiply3(fromXyz, profile.toXyzD50)
-  const fit = fitInto(target)
-  const codes = encodeTable(target)
+  const correctRow = rowOf({
+    width,
+    sample: sampler(pixels, tables, toPhoto, smaller),
+    factorAt: evenly(toPhoto, width, height, light?.factor ?? null),
+    camera,
+    toScreen: multiply3(invert3(rgbToXyzD50Matrix(target)), profile.toXyzD50),
+    fit: fitInto(target),
+    codes: encodeTable(target),
+  })
   const rgb = new Uint8Array(width * height * 3)
+  const sums = new Float64Array(4)
+  for (let y = 0; y < height; y++) {
+    correctRow(y, rgb, sums)
+    yield
+  }
+  const count = width * height
+  const mean: Triple = [sums[0]! / count, sums[1]! / count, sums[2]! / count]
+  const [x, y, z] = apply3(rgbToXyzD50Matrix(target), mean)
+  return { width, height, rgb, mean: xyzToLab({ x, y, z }), outside: sums[3]! / count }
+}
+
+type Row = {
+  width: number
+  sample: (x: number, y: number, into: Float64Array) => void
+  factorAt: (x: number, y: number, into: Float64Array) => void
+  camera: Camera
+  toScreen: Matrix3
+  fit: ReturnType<typeof fitInto>
+  codes: Uint8Array
+}
+
+/** Corrects one row. @returns a function that adds to `sums`: the screen's linear red, green and blue, and how many lay outside */
+function rowOf({ width, sample, factorAt, camera, toScreen, fit, codes }: Row) {
   const light = new Float64Array(3)
   const by = new Float64Array(3)
-  const sum = [0, 0, 0]
-  let outside = 0
-  for (let y = 0; y < height; y++) {
+  return (y: number, rgb: Uint8Array, sums: Float64Array): void => {
     for (let x = 0; x < width; x++) {
       sample(x, y, light)
       factorAt(x, y, by)
-      const surface = surfaceOf([light[0]! * by[0]!, light[1]! * by[1]!, light[2]! * by[2]!], learned.camera)
+      const surface = surfaceOf([light[0]! * by[0]!, light[1]! * by[1]!, light[2]! * by[2]!], camera)
       const [r, g, b] = apply3(toScreen, surface)
-      sum[0]! += r
-      sum[1]! += g
-      sum[2]! += b
+      sums[0]! += r
+      sums[1]! += g
+      sums[2]! += b
       light[0] = r
       light[1] = g
       light[2] = b
-      if (fit(light)) outside++
+      if (fit(light)) sums[3]!++
       const at = (y * width + x) * 3
       for (let c = 0; c < 3; c++) rgb[at + c] = codes[Math.round(Math.sqrt(light[c]!) * encodeSteps)]!
     }
   }
-  const count = width * height
-  const [x, y, z] = apply3(rgbToXyzD50Matrix(target), [sum[0]! / count, sum[1]! / count, sum[2]! / count])
-  return { width, height, rgb, mean: xyzToLab({ x, y, z }), outside: outside / count }
 }
 
 const encodeTable = ({ encode }: RgbSpace): Uint8Array =>
   Uint8Array.from({ length: encodeSteps + 1 }, (_, i) => Math.round(255 * encode((i / encodeSteps) ** 2)))
 
-/** Samples a side for one pixel of the picture where it is smaller than the photo. */
-const mostSamples = 8
-
 /** Light before the tone curve under a pixel of the picture: bilinear, in light, so that nothing bright is lost. */
-function sampler({ data, width, height }: Pixels, tables: LayoutLearned['tables'], h: Homography) {
-  const [red, green, blue] = tables
-  const add = (x: number, y: number, into: Float64Array) => {
-    const px = Math.min(width - 1, Math.max(0, x - 0.5))
-    const py = Math.min(height - 1, Math.max(0, y - 0.5))
-    const left = Math.floor(px)
-    const top = Math.floor(py)
-    const fx = px - left
-    const fy = py - top
-    const a = (top * width + left) * 3
-    const b = left + 1 < width ? a + 3 : a
-    const down = top + 1 < height ? width * 3 : 0
-    const [wa, wb, wc, wd] = [(1 - fx) * (1 - fy), fx * (1 - fy), (1 - fx) * fy, fx * fy]
-    const at = (table: Float64Array, c: number) =>
-      wa * table[data[a + c]!]! +
-      wb * table[data[b + c]!]! +
-      wc * table[data[a + down + c]!]! +
-      wd * table[data[b + down + c]!]!
-    into[0]! += at(red, 0)
-    into[1]! += at(green, 1)
-    into[2]! += at(blue, 2)
-  }
+function sampler(
+  { data, width, height }: Pixels,
+  [red, green, blue]: LayoutLearned['tables'],
+  h: Homography,
+  smaller: number,
+) {
+  const [h0, h1, h2, h3, h4, h5, h6, h7, h8] = h
+  // samples a side for one pixel of the picture; a hair over one is one, as rounding of its size makes it
+  const steps = Math.ceil(smaller - 0.05)
+  const count = steps * steps
+  const [lastX, lastY] = [width - 1, height - 1]
   return (x: number, y: number, into: Float64Array): void => {
-    const [x0, y0] = mapPoint(h, [x + 0.5, y + 0.5])
-    const [x1, y1] = mapPoint(h, [x + 1.5, y + 0.5])
-    const [x2, y2] = mapPoint(h, [x + 0.5, y + 1.5])
-    // a hair over one is one: rounding of the size makes it so
-    const reach = Math.max(Math.hypot(x1 - x0, y1 - y0), Math.hypot(x2 - x0, y2 - y0)) - 0.05
-    const steps = Math.min(mostSamples, Math.max(1, Math.ceil(reach)))
-    into.fill(0)
+    let [r, g, b] = [0, 0, 0]
     for (let j = 0; j < steps; j++) {
+      const v = y + (j + 0.5) / steps
       for (let i = 0; i < steps; i++) {
-        const [px, py] = steps === 1 ? [x0, y0] : mapPoint(h, [x + (i + 0.5) / steps, y + (j + 0.5) / steps])
-        add(px, py, into)
+        const u = x + (i + 0.5) / steps
+        const w = h6 * u + h7 * v + h8
+        const px = Math.min(lastX, Math.max(0, (h0 * u + h1 * v + h2) / w - 0.5))
+        const py = Math.min(lastY, Math.max(0, (h3 * u + h4 * v + h5) / w - 0.5))
+        const [left, top] = [Math.floor(px), Math.floor(py)]
+        const [fx, fy] = [px - left, py - top]
+        const a = (top * width + left) * 3
+        const across = left < lastX ? 3 : 0
+        const down = top < lastY ? width * 3 : 0
+        const [wa, wb, wc, wd] = [(1 - fx) * (1 - fy), fx * (1 - fy), (1 - fx) * fy, fx * fy]
+        const [pb, pc, pd] = [a + across, a + down, a + across + down]
+        r += wa * red[data[a]!]! + wb * red[data[pb]!]! + wc * red[data[pc]!]! + wd * red[data[pd]!]!
+        g +=
+          wa * green[data[a + 1]!]! +
+          wb * green[data[pb + 1]!]! +
+          wc * green[data[pc + 1]!]! +
+          wd * green[data[pd + 1]!]!
+        b +=
+          wa * blue[data[a + 2]!]! + wb * blue[data[pb + 2]!]! + wc * blue[data[pc + 2]!]! + wd * blue[data[pd + 2]!]!
       }
     }
-    const count = steps * steps
-    into[0]! /= count
-    into[1]! /= count
-    into[2]! /= count
+    into[0] = r / count
+    into[1] = g / count
+    into[2] = b / count
   }
 }
 

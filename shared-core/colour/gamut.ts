@@ -40,8 +40,9 @@ const halvings = 16
 export function fitInto(space: RgbSpace, tolerance = halfStep): (light: Light) => boolean {
   const least = -tolerance / slopes.black
   const most = 1 + tolerance / slopes.white
-  const isInside = ([r, g, b]: Light) =>
-    r! >= least && g! >= least && b! >= least && r! <= most && g! <= most && b! <= most
+  // by place: taking a typed array apart goes through its iterator, for every pixel of a picture
+  const isInside = (light: Light) => within(light[0]) && within(light[1]) && within(light[2])
+  const within = (v: number) => v >= least && v <= most
   const toCones = multiply3(xyzToCones, rgbToXyzMatrix(space))
   const fromCones = invert3(toCones)
   const trial = new Float64Array(3)

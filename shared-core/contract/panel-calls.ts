@@ -30,9 +30,12 @@ export const panelCalls = {
     }),
     errors: [],
   }),
-  /** What these panels show, in the order of `ids`; those that are not there (any more) are left out. */
+  /**
+   * What these panels show, in the order of `ids`, and then the panels of `stepIds`, each once; those that are not there (any
+   * more) are left out.
+   */
   'panels.summaries': query({
-    input: z.object({ ids: z.array(z.string()).max(200) }),
+    input: z.object({ ids: z.array(z.string()).max(200), stepIds: z.array(z.string()).max(200).optional() }),
     output: z.object({ panels: z.array(PanelSummary) }),
     errors: [],
   }),

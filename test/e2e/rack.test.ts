@@ -24,9 +24,11 @@ afterAll(async () => host?.stop())
 
 const card = (index: number) => host.page.locator(`.rack-card[data-index="${index}"]`)
 const wallTop = () => host.page.locator('.rack-wall').evaluate((wall) => wall.scrollTop)
+/** And lets two frames be drawn. */
 const scrollTo = (share: number) =>
-  host.page.locator('.rack-wall').evaluate((wall, at) => {
+  host.page.locator('.rack-wall').evaluate(async (wall, at) => {
     wall.scrollTop = (wall.scrollHeight - wall.clientHeight) * at
+    for (let frame = 0; frame < 2; frame++) await new Promise((resolve) => requestAnimationFrame(resolve))
   }, share)
 const chosenSaid = () => host.page.locator('.rack-chosen [role=status]').innerText()
 /** Index of the first panel whose rail begins in sight. */
@@ -67,9 +69,9 @@ test('place, focus and choice come back from a panel and after a reload', async 
   const { page } = host
   const index = await firstInSight()
   await card(index).click({ modifiers: ['Control'] })
-  const before = await wallTop()
   const id = await card(index + 1).getAttribute('data-panel')
   await card(index + 1).focus()
+  const before = await wallTop()
   await page.keyboard.press('Enter')
   await page.getByRole('heading', { level: 1 }).waitFor()
   await page.goBack()
@@ -168,14 +170,20 @@ test('a search is saved, chosen and removed by keys alone', async () => {
   await page.getByLabel('Grouped by').selectOption('none')
   await page.getByLabel('Grouped by').blur()
   await page.keyboard.press('s')
-  await page
-    .getByRole('dialog')
-    .getByRole('button', { name: /^By hue/ })
-    .waitFor()
   // the sheet opens on the first search
+  const search = page.getByRole('dialog').getByRole('button', { name: /^By hue/ })
+  const hasFocus = () => expect.poll(() => search.evaluate((button) => button === document.activeElement)).toBe(true)
+  await hasFocus()
   await page.keyboard.press('Enter')
   await page.getByText('Red', { exact: true }).first().waitFor()
   expect(await page.getByLabel('Grouped by').inputValue()).toBe('hue')
+  await page.keyboard.press('s')
+  await hasFocus()
+  // past Rename to Remove
+  for (const key of ['Tab', 'Tab', 'Enter']) await page.keyboard.press(key)
+  await page.getByText('The search “By hue” is removed.').waitFor()
+  await page.getByText('None yet.').waitFor()
+  await page.keyboard.press('Escape')
 })
 
 test('the colour map keeps the choice', async () => {

@@ -12,6 +12,7 @@ import {
 } from '../../shared-core/contract/calls.ts'
 import type { Capabilities } from '../../shared-core/contract/host.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
+import { noFilter, type PanelSummary } from '../../shared-core/records/panel.ts'
 
 /** What the fake service answers: a function for each call that a test expects; it throws a Refusal to fail in words. */
 export type Answers = { [N in CallName]?: (input: Input<N>) => Output<N> | Promise<Output<N>> }
@@ -45,7 +46,7 @@ export function fakeClient(
   async function call<N extends CallName>(name: N, input: Input<N>): Promise<Answered<N>> {
     const shape = calls[name]
     asked.push({ name, input: shape.input.parse(input) })
-    const answer = answers[name]
+    const answer = { ...summariesOf(answers), ...answers }[name] as Answers[N]
     if (!answer) throw new Error(`the test’s table does not answer ${name}`)
     try {
       return { ok: true, value: shape.output.parse(await answer(input)) as Output<N> }
@@ -78,6 +79,20 @@ export function fakeClient(
     openDocument: async () => null,
     viewDocument: async () => null,
     openLink: async () => null,
+  }
+}
+
+/** Summaries are those of the panels that the table lists, where it does not answer for them itself. */
+function summariesOf(answers: Answers): Answers {
+  const list = answers['panels.list']
+  if (!list) return {}
+  return {
+    'panels.summaries': async ({ ids, stepIds = [] }) => {
+      const { panels } = await list({ filter: noFilter, sort: 'code' })
+      const isMeant = (panel: PanelSummary) =>
+        ids.includes(panel.id) || panel.bands.some(({ stepId }) => stepIds.includes(stepId))
+      return { panels: panels.filter(isMeant) }
+    },
   }
 }
 

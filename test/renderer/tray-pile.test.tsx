@@ -12,6 +12,9 @@ const drawn = (host: ParentNode) => [...host.querySelectorAll<HTMLElement>('.tra
 const list = (host: ParentNode) => host.querySelector<HTMLElement>('.tray-pile ul')!
 
 describe('a tray of 2,000 photos', () => {
+  // the service names fifty at most; the fake one would name them all
+  beforeEach(() => tray.client.answer({ 'photos.listFlats': () => ({ photos: [] }) }))
+
   it('draws and asks for those in sight alone', async () => {
     tray.photos = manyWaiting(2000)
     const host = await show(<Place />)

@@ -24,9 +24,16 @@ function corrected(scene: Scene, space: ScreenSpace = 'sRGB', shape?: Shape, pro
   const reading = readLayout(pixels, profile, layout, { survey }).results[0]?.colour
   const options = { tone: 'unknown', survey, setup: null, flat: null } as const
   const learned = learnLayout(pixels, profile, layout, options)
-  const picture = correctArea(pixels, profile, layout.areas[0]!.shape, learned, space)
+  const picture = whole(correctArea(pixels, profile, layout.areas[0]!.shape, learned, space))
   if (!reading) throw new Error('not read')
   return { reading, picture, shown: meanOf(picture.rgb, space) }
+}
+
+function whole<T>(work: Generator<undefined, T>): T {
+  for (;;) {
+    const { done, value } = work.next()
+    if (done) return value
+  }
 }
 
 /** Mean of the picture's light as somebody else's library decodes its numbers. */

@@ -40,6 +40,14 @@ export async function listSummaries(db: Kysely<Tables>, ids: readonly string[]):
   )
 }
 
+/** Ids of the panels that steps belong to, in the order of the steps. */
+export async function panelsOfSteps(db: Kysely<Tables>, stepIds: readonly string[]): Promise<string[]> {
+  if (stepIds.length === 0) return []
+  const rows = await db.selectFrom('step').select(['id', 'panel_id']).where('id', 'in', among(stepIds)).execute()
+  const panelOf = new Map(rows.map((row) => [row.id, row.panel_id]))
+  return stepIds.flatMap((id) => panelOf.get(id) ?? [])
+}
+
 /** Summaries by panel id. */
 export async function readSummaries(db: Kysely<Tables>, ids: readonly string[]): Promise<Map<string, PanelSummary>> {
   const rows = await db

@@ -1,5 +1,5 @@
 import type { PanelChange } from '../../../shared-core/records/wall.ts'
-import { listSummaries } from '../../rack/queries/panel-list.ts'
+import { listSummaries, panelsOfSteps } from '../../rack/queries/panel-list.ts'
 import { changePanels } from '../../rack/queries/wall/change-many.ts'
 import { orderPanels } from '../../rack/queries/wall/order.ts'
 import { getSearch, listSearches, renameSearch, saveSearch } from '../../rack/queries/wall/saved-searches.ts'
@@ -9,8 +9,10 @@ import type { Handlers } from '../dispatch.ts'
 export const wallHandlers = {
   'panels.order': async ({ filter, sort, group }, context) =>
     context.rack().read((db) => orderPanels(db, filter, sort, group)),
-  'panels.summaries': async ({ ids }, context) => ({
-    panels: await context.rack().read((db) => listSummaries(db, ids)),
+  'panels.summaries': async ({ ids, stepIds = [] }, context) => ({
+    panels: await context
+      .rack()
+      .read(async (db) => listSummaries(db, [...new Set([...ids, ...(await panelsOfSteps(db, stepIds))])])),
   }),
   'panels.changeMany': async ({ panelIds, change: wanted }, context) =>
     context.rack().change({ label: 'change panels' }, async (change) => {

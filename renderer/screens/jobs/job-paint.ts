@@ -2,9 +2,9 @@ import type { Lab } from '../../../shared-core/colour/lab.ts'
 import { planFormulaOf } from '../../../shared-core/film/formula-of-panel.ts'
 import type { JobFormula } from '../../../shared-core/records/customer-job.ts'
 import type { PlanRecipe } from '../../../shared-core/records/film.ts'
-import { noFilter, type PanelSummary } from '../../../shared-core/records/panel.ts'
 import type { Reading, Reference } from '../../../shared-core/records/reading.ts'
 import { useAnswer } from '../../state/asking.ts'
+import { usePanelsBy } from '../../state/panels-by.ts'
 import { newestOf } from '../match/reading-words.ts'
 
 /** What a job's paint looks like: read from a panel, or predicted from its formula. */
@@ -19,10 +19,6 @@ export function useJobReference(referenceId: string | null): JobReference | null
   if (!value) return undefined
   const reference = value.references.find(({ id }) => id === referenceId)
   return reference ? { reference, reading: newestOf(reference.readings) ?? null } : null
-}
-
-export function usePanels(): PanelSummary[] {
-  return useAnswer('panels.list', { filter: noFilter, sort: 'code' }).value?.panels ?? []
 }
 
 /** A formula as the film model takes it; null when its sliders cannot say it. */
@@ -41,7 +37,7 @@ export function recipeOf({ mixture, ground, coats, gunSetup }: JobFormula): Plan
 
 /** The panel's own reading where the formula is a panel's step, otherwise what the rack predicts of it. */
 export function useFormulaPaint(formula: JobFormula | null): JobPaint | null {
-  const panels = usePanels()
+  const panels = usePanelsBy({ stepIds: [formula?.stepId ?? null] })
   const band =
     formula?.stepId === null || formula === null
       ? undefined

@@ -1,12 +1,13 @@
 import { useState } from 'react'
+import { noFilter } from '../../../../shared-core/records/panel.ts'
 import { printCheckLabels } from '../../../commands/jobs/print-check-labels.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { NumberField } from '../../../parts/number-field.tsx'
-import { act } from '../../../state/asking.ts'
+import { act, useAnswer } from '../../../state/asking.ts'
 import { flushJob } from '../../../state/job-edits.ts'
 import { go } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
-import { useJobReference, usePanels } from '../job-paint.ts'
+import { useJobReference } from '../job-paint.ts'
 import { judgeWords } from '../job-words.ts'
 import type { StepProps } from '../page/job-page.tsx'
 import { StepFrame } from '../page/step-frame.tsx'
@@ -90,9 +91,12 @@ function axisEnd(tolerance: number, outcomes: StepProps['shown']['outcomes']): n
 }
 
 const ofFormula = ''
+/** The panels sprayed last: a check panel is a fresh one. */
+const offered = 400
 
 function AddCheck({ job, label }: { job: StepProps['job']; label: string }) {
-  const panels = usePanels().filter(({ id }) => !job.checks.some(({ panelId }) => panelId === id))
+  const { value } = useAnswer('panels.list', { filter: noFilter, sort: 'date', limit: offered })
+  const panels = (value?.panels ?? []).filter(({ id }) => !job.checks.some(({ panelId }) => panelId === id))
   const [panelId, setPanelId] = useState(ofFormula)
   const [note, setNote] = useKept(`check ${job.id}`)
   const missing = job.formula === null && panelId === ofFormula

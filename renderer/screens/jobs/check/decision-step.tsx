@@ -5,8 +5,8 @@ import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayDay } from '../../../parts/say-numbers.ts'
 import { sayTime } from '../../../parts/say-time.ts'
 import type { JobChange } from '../../../state/job-edits.ts'
+import { usePanelsBy } from '../../../state/panels-by.ts'
 import { useStore } from '../../../state/store.ts'
-import { usePanels } from '../job-paint.ts'
 import { lastCheck } from '../job-words.ts'
 import type { StepProps } from '../page/job-page.tsx'
 import { StepFrame } from '../page/step-frame.tsx'
@@ -108,7 +108,7 @@ export function DecisionStep({ job, shown, change, step, number }: StepProps) {
 /** The newest first. */
 function History({ decisions }: { decisions: readonly JobDecision[] }) {
   const settings = useStore((s) => s.settings)
-  const panels = usePanels()
+  const panels = usePanelsBy({ ids: decisions.map(({ panelId }) => panelId) })
   if (decisions.length === 0) return null
   return (
     <>

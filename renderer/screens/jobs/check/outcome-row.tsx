@@ -3,9 +3,9 @@ import type { CheckOutcome, JobCheck } from '../../../../shared-core/records/cus
 import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
+import { usePanelsBy } from '../../../state/panels-by.ts'
 import { useStore } from '../../../state/store.ts'
 import { upperFirst } from '../../match/reading-words.ts'
-import { usePanels } from '../job-paint.ts'
 import { differenceInWords, verdictInWords } from '../job-words.ts'
 import { Pair } from '../pair.tsx'
 import { TextField } from '../text-field.tsx'
@@ -26,7 +26,7 @@ type Props = {
 export function OutcomeRow({ outcome, check, reference, tolerance, end, onNote, onTakeOff }: Props) {
   const settings = useStore((s) => s.settings)
   const { code, stepId, coats, de00, verdict, words, advice, inOnePhoto } = outcome
-  const band = usePanels()
+  const band = usePanelsBy({ stepIds: [stepId] })
     .flatMap(({ bands }) => bands)
     .find((each) => each.stepId === stepId)
   const lab = band?.lab ?? null

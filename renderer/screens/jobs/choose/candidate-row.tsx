@@ -8,8 +8,8 @@ import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import type { JobChange } from '../../../state/job-edits.ts'
+import { usePanelsBy } from '../../../state/panels-by.ts'
 import { useStore } from '../../../state/store.ts'
-import { usePanels } from '../job-paint.ts'
 import { Pair } from '../pair.tsx'
 import { TextField } from '../text-field.tsx'
 import { formulaOf } from './formula-from.ts'
@@ -25,7 +25,7 @@ type Props = {
 export function CandidateRow({ candidate, job, reference, change }: Props) {
   const settings = useStore((s) => s.settings)
   const guns = useAnswer('gunSetups.list', {}).value?.gunSetups ?? []
-  const panel = usePanels().find(({ id }) => id === candidate.panelId)
+  const [panel] = usePanelsBy({ ids: [candidate.panelId] })
   const band = panel?.bands.find(({ stepId }) => stepId === candidate.stepId)
   const predicted = useAnswer('film.predict', candidate.recipe && { recipe: candidate.recipe }).value?.prediction
   const lab = candidate.recipe ? (predicted?.lab ?? null) : (band?.lab ?? null)

@@ -1,19 +1,25 @@
 import { useId, useState } from 'react'
 import type { JobFormula } from '../../../../shared-core/records/customer-job.ts'
-import type { PanelSummary } from '../../../../shared-core/records/panel.ts'
+import { noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
-import { usePanels } from '../job-paint.ts'
+import { useAnswer } from '../../../state/asking.ts'
+import { useRested } from '../../../state/use-rested.ts'
 import { formulaOf } from './formula-from.ts'
 
 type Props = { label: string; onFormula: (formula: JobFormula) => void }
+
+/** Panels offered at once: more words narrow them. */
+const offered = 100
 
 const nameOf = ({ code, title }: PanelSummary): string => `${code} ${title}`.trim()
 
 /** A panel by its code or title, then one of its steps. */
 export function ChooseStep({ label, onFormula }: Props) {
   const list = useId()
-  const panels = usePanels().filter(({ status }) => status !== 'retired')
   const [text, setText] = useState('')
+  const words = useRested(text.trim(), text.trim(), 150)
+  const { value } = useAnswer('panels.list', { filter: { ...noFilter, words }, sort: 'code', limit: offered })
+  const panels = (value?.panels ?? []).filter(({ status }) => status !== 'retired')
   const wanted = text.trim().toLowerCase()
   const panel =
     wanted === ''

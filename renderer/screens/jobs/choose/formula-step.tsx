@@ -8,11 +8,12 @@ import { PanelLink } from '../../../parts/panel-link.tsx'
 import { decimalSign } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { useAnswer } from '../../../state/asking.ts'
+import { usePanelsBy } from '../../../state/panels-by.ts'
 import { planAddress } from '../../../state/plan-address.ts'
 import { go } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
 import { MixtureEditor } from '../../panel-form/mixture-editor.tsx'
-import { recipeOf, usePanels } from '../job-paint.ts'
+import { recipeOf } from '../job-paint.ts'
 import type { StepProps } from '../page/job-page.tsx'
 import { StepFrame } from '../page/step-frame.tsx'
 import { TextField } from '../text-field.tsx'
@@ -65,7 +66,7 @@ const usualCoats = 4
 
 function Said({ formula }: { formula: JobFormula }) {
   const decimal = useStore((s) => decimalSign(s.settings))
-  const panel = usePanels().find(({ id }) => id === formula.panelId)
+  const [panel] = usePanelsBy({ ids: [formula.panelId] })
   return (
     <div className="job-formula-said">
       <div>

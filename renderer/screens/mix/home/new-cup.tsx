@@ -33,7 +33,7 @@ function OfPanel() {
   const words = useRested(typed.trim(), typed.trim(), 150)
   const { value } = useAnswer(
     'panels.list',
-    words === '' ? null : { filter: { ...noFilter, words: words.slice(0, 200) }, sort: 'code' },
+    words === '' ? null : { filter: { ...noFilter, words: words.slice(0, 200) }, sort: 'code', limit: offered },
   )
   const panels = words === '' ? [] : (value?.panels ?? [])
   return (

@@ -4,6 +4,7 @@ import type { Panel } from '../../../../shared-core/records/panel.ts'
 import type { Photo } from '../../../../shared-core/records/photo.ts'
 import type { Reading } from '../../../../shared-core/records/reading.ts'
 import { exportPanelReadings } from '../../../commands/panel/export-readings.ts'
+import { laySteps } from '../../../commands/panel/lay-steps.ts'
 import { readInstrument } from '../../../commands/panel/read-instrument.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { stageInWords, viewInWords } from '../../../parts/views-in-words.ts'
@@ -74,6 +75,7 @@ export function Readings({ panel, groups, photos, chosen, onChoose }: Props) {
         </p>
       ))}
       <div className="panel-reading-acts">
+        <CommandButton command={laySteps} />
         <CommandButton command={readInstrument} />
         <button type="button" className="btn" onClick={() => setTyping(true)}>
           Add a typed colour

@@ -11,7 +11,7 @@ const mostPanels = 12
 /** References first, then the panels that were read last. */
 export function ChooseReference({ referenceId, name }: { referenceId: string | null; name: string | null }) {
   const references = useAnswer('references.list', {}).value?.references ?? []
-  const panels = useAnswer('panels.list', { filter: noFilter, sort: 'date' }).value?.panels ?? []
+  const panels = useAnswer('panels.list', { filter: noFilter, sort: 'date', limit: 5 * mostPanels }).value?.panels ?? []
   const recent = panels.filter(hasReading).slice(0, mostPanels)
   const listed = references.some(({ id }) => id === referenceId)
   return (

@@ -2,12 +2,14 @@ import { useMemo } from 'react'
 import { differenceCiede2000 } from '../../../../shared-core/colour/difference.ts'
 import type { Lab } from '../../../../shared-core/colour/lab.ts'
 import { describeDifference } from '../../../../shared-core/colour/words.ts'
+import type { Output } from '../../../../shared-core/contract/calls.ts'
 import { type Band, noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { TwoPaints } from '../../../parts/film/two-paints.tsx'
 import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import { useAnswer } from '../../../state/asking.ts'
+import { usePanelsBy } from '../../../state/panels-by.ts'
 import { useStore } from '../../../state/store.ts'
 
 const mostNear = 4
@@ -17,10 +19,12 @@ type Near = { panel: PanelSummary; band: Band; lab: Lab; de00: number }
 /** The panels nearest to a colour that nobody sprayed: each by its nearest step. */
 export function NearOnRack({ lab, bound90 }: { lab: Lab; bound90: number }) {
   const settings = useStore((s) => s.settings)
-  const { value } = useAnswer('panels.list', { filter: noFilter, sort: 'code' })
-  const near = useMemo(() => (value ? nearestTo(lab, value.panels) : []), [value, lab])
+  const { value } = useAnswer('panels.colours', { filter: noFilter })
+  const ids = useMemo(() => (value ? nearestIds(lab, value) : []), [value, lab])
+  const panels = usePanelsBy({ ids })
+  const near = useMemo(() => nearestTo(lab, panels), [lab, panels])
   if (!value) return <p aria-busy="true">Looking…</p>
-  if (near.length === 0) return <p>No panel of this rack has been read yet.</p>
+  if (ids.length === 0) return <p>No panel of this rack has been read yet.</p>
   return (
     <div>
       <p className="fine">Nearest on the rack, seen against the prediction</p>
@@ -43,7 +47,20 @@ export function NearOnRack({ lab, bound90 }: { lab: Lab; bound90: number }) {
   )
 }
 
-export function nearestTo(lab: Lab, panels: readonly PanelSummary[], count = mostNear): Near[] {
+/** Ids of the panels whose nearest step is nearest. */
+function nearestIds(lab: Lab, { panels, steps }: Output<'panels.colours'>): string[] {
+  const least = new Map<number, number>()
+  for (const [row, panel] of steps.panel.entries()) {
+    const de00 = differenceCiede2000(lab, { l: steps.l[row]!, a: steps.a[row]!, b: steps.b[row]! })
+    least.set(panel, Math.min(least.get(panel) ?? Number.POSITIVE_INFINITY, de00))
+  }
+  return [...least]
+    .toSorted(([, a], [, b]) => a - b)
+    .slice(0, mostNear)
+    .map(([panel]) => panels.ids[panel]!)
+}
+
+function nearestTo(lab: Lab, panels: readonly PanelSummary[], count = mostNear): Near[] {
   return panels
     .flatMap((panel): Near[] => {
       const own = panel.bands.flatMap((band) =>

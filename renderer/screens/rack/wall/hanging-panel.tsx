@@ -1,7 +1,7 @@
 import { memo, useLayoutEffect, useRef } from 'react'
-import { labToCssColour } from '../../../../shared-core/colour/screen.ts'
 import type { Band, PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { client } from '../../../client/client.ts'
+import { paintOf } from '../../../parts/gamut-word.ts'
 import { coatRange, coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { pathOf } from '../../../state/router.ts'
 import { askPicture } from './picture-queue.ts'
@@ -122,7 +122,7 @@ const flatColours = new WeakMap<BandLab, string>()
 function flatColour(lab: BandLab): string {
   const known = flatColours.get(lab)
   if (known !== undefined) return known
-  const { css } = labToCssColour(lab)
+  const { css } = paintOf(lab)
   flatColours.set(lab, css)
   return css
 }

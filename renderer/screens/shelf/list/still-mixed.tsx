@@ -1,12 +1,13 @@
 import { useState } from 'react'
 import type { Output } from '../../../../shared-core/contract/calls.ts'
 import { formatQuantity } from '../../../../shared-core/mix/units.ts'
-import { noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
+import type { PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { SmallTriangle } from '../../../parts/icons.tsx'
 import { Paint } from '../../../parts/lab-swatch.tsx'
 import { PlaceLink } from '../../../parts/panel-link.tsx'
 import { useAnswer } from '../../../state/asking.ts'
+import { usePanelsBy } from '../../../state/panels-by.ts'
 import { useWording, type Wording } from '../../mix/say-amounts.ts'
 
 type Formula = Output<'shelf.listMixable'>['formulas'][number]
@@ -17,8 +18,6 @@ const offered = 60
 /** How much of each panel's candy what is on hand would still make. */
 export function StillMixed() {
   const { value, error } = useAnswer('shelf.listMixable', {})
-  const panels = useAnswer('panels.list', { filter: noFilter, sort: 'code' }).value?.panels ?? []
-  const byId = new Map(panels.map((panel) => [panel.id, panel]))
   if (error) return <Caution message={error.message} remedy={error.remedy} />
   if (!value) return <div className="shelf-scroll" aria-busy="true" />
   const { formulas } = value
@@ -33,20 +32,21 @@ export function StillMixed() {
       {formulas.length === 0 ? (
         <p className="lead">No panel has a candy with a formula yet. Write one down on a panel, and it stands here.</p>
       ) : null}
-      <Group title="Can be mixed" formulas={rest.filter(({ volumeMl }) => volumeMl !== null)} panels={byId} />
-      <Group title="Nothing in it was counted" formulas={rest.filter((f) => f.volumeMl === null)} panels={byId} />
-      <Group title="Something is missing" formulas={missing} panels={byId} />
+      <Group title="Can be mixed" formulas={rest.filter(({ volumeMl }) => volumeMl !== null)} />
+      <Group title="Nothing in it was counted" formulas={rest.filter((f) => f.volumeMl === null)} />
+      <Group title="Something is missing" formulas={missing} />
     </div>
   )
 }
 
-type GroupProps = { title: string; formulas: readonly Formula[]; panels: ReadonlyMap<string, PanelSummary> }
+type GroupProps = { title: string; formulas: readonly Formula[] }
 
-function Group({ title, formulas, panels }: GroupProps) {
+function Group({ title, formulas }: GroupProps) {
   const [all, setAll] = useState(false)
   const wording = useWording()
-  if (formulas.length === 0) return null
   const shown = all ? formulas : formulas.slice(0, offered)
+  const panels = new Map(usePanelsBy({ ids: shown.map(({ panelId }) => panelId) }).map((panel) => [panel.id, panel]))
+  if (formulas.length === 0) return null
   return (
     <section className="shelf-mixable">
       <h2 className="railname">

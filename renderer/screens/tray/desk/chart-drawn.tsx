@@ -1,7 +1,7 @@
 import { chartColours, patchQuad } from '../../../../shared-core/capture/camera/chart.ts'
 import { patchWindow } from '../../../../shared-core/capture/camera/known.ts'
-import { labToCssColour } from '../../../../shared-core/colour/screen.ts'
 import type { Chart, Point, Quad } from '../../../../shared-core/records/area.ts'
+import { paintOf } from '../../../parts/gamut-word.ts'
 import { isWellShaped, placeOn } from '../marks.ts'
 
 const columns = 6
@@ -51,7 +51,7 @@ export function ChartDrawn({ chart, on, chosen }: { chart: Chart; on: (p: Point)
           key={i}
           className="tray-patch"
           d={`${path(patchQuad(chart.quad, i + 1, patchWindow).map(on))}Z`}
-          style={{ fill: chosen ? labToCssColour(lab).css : 'none' }}
+          style={{ fill: chosen ? paintOf(lab).css : 'none' }}
         />
       ))}
       <circle className="tray-first" cx={x} cy={y} r={numberRadius} />

@@ -43,8 +43,8 @@ function useNamedPanel(): void {
   const photoId = useDesk((s) => s.photo?.id)
   const [looked, setLooked] = useState<string | undefined>()
   const { value } = useAnswer(
-    'panels.list',
-    stepId === null || looked === photoId ? null : { filter: noFilter, sort: 'code' },
+    'panels.summaries',
+    stepId === null || looked === photoId ? null : { ids: [], stepIds: [stepId] },
   )
   useEffect(() => {
     if (!value || stepId === null || looked === photoId) return
@@ -74,7 +74,7 @@ function FindPanel() {
     const wait = setTimeout(() => setAsked(words.trim()), 150)
     return () => clearTimeout(wait)
   }, [words])
-  const { value } = useAnswer('panels.list', { filter: { ...noFilter, words: asked }, sort: 'code' })
+  const { value } = useAnswer('panels.list', { filter: { ...noFilter, words: asked }, sort: 'code', limit: 400 })
   if (making) return <NewPanel title={words.trim()} onDone={() => setMaking(false)} />
   const found = likely(value?.panels ?? [], asked)
   return (

@@ -48,6 +48,7 @@ import { planFromIt } from './panel/plan-from-it.ts'
 import { printLabel } from './panel/print-label.ts'
 import { printPanelSprayList } from './panel/print-spray-list.ts'
 import { readInstrument } from './panel/read-instrument.ts'
+import { takeColourOfPanel } from './panel/take-colour.ts'
 import { trashPanel } from './panel/trash-panel.ts'
 import { addCandy } from './plan/add-candy.ts'
 import { chooseGrounds } from './plan/choose-grounds.ts'
@@ -171,6 +172,7 @@ export const commands: readonly Command[] = [
   trashPanel,
   considerPanel,
   pinPanel,
+  takeColourOfPanel,
   leavePanel,
   anotherReference,
   openCandidate,

@@ -30,8 +30,10 @@ export function paintOf(lab: Lab, space: ScreenSpace = screenSpace()): { css: st
 
 /** A colour that this screen cannot show is said, never clipped in silence. Null when it can. */
 export function gamutWord(lab: Lab): string | null {
-  return paintOf(lab).outside ? 'Outside what this screen can show.' : null
+  if (!paintOf(lab).outside) return null
+  return lab.l > 100 ? 'Lighter than this screen’s white.' : 'Outside what this screen can show.'
 }
 
 /** What is drawn in the place of a colour that the screen does not have, for one line on a place that marks such colours. */
-export const gamutHow = 'outside what this screen can show: drawn as light and in the same hue, less colourful'
+export const gamutHow =
+  'outside what this screen can show: drawn as light and in the same hue, less colourful; lighter than white, as white'

@@ -89,3 +89,8 @@ export function replaceOnTable(id: string, by: string): void {
   useTable.setState({ ids, last: by })
   go({ at: 'match', referenceId: by, table: ids }, 'replace')
 }
+
+/** It is no longer in the rack. */
+export function forgetOnTable(id: string): void {
+  useTable.setState(({ ids, last }) => ({ ids: ids.filter((other) => other !== id), last: last === id ? null : last }))
+}

@@ -1,7 +1,5 @@
 import { useEffect, useState } from 'react'
-
-/** What is done sooner is not worth a word, which would only flicker. */
-const longMs = 400
+import { rests } from './rests.ts'
 
 /** True when something has been under way for long enough to say so. */
 export function useLong(busy: boolean): boolean {
@@ -11,7 +9,7 @@ export function useLong(busy: boolean): boolean {
       setLong(false)
       return
     }
-    const wait = setTimeout(() => setLong(true), longMs)
+    const wait = setTimeout(() => setLong(true), rests.longMs)
     return () => clearTimeout(wait)
   }, [busy])
   return long

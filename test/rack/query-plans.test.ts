@@ -145,7 +145,7 @@ beforeAll(async () => {
       limit: 12,
     })
   }
-  await call('panels.summaries', { ids: ids.slice(0, 5) })
+  await call('panels.summaries', { ids: ids.slice(0, 5), stepIds: [stepId] })
   await call('panels.changeMany', {
     panelIds: ids,
     change: { addTags: ['a'], removeTags: ['boat'], ground: 'lilac', retire: true },
@@ -185,21 +185,25 @@ beforeAll(async () => {
 
   // Match and Side by side
   const readingId = filed.readings[0]?.id ?? ''
+  // beside what is marked, on the paint
+  const point = { photoId, x: 0.5, y: 0.9 }
   await call('references.list', {})
   await call('references.get', { referenceId: reference.id })
   for (const lightId of [null, 'some light'])
     await call('match.findNearest', {
-      to: { readingId },
+      to: lightId === null ? { readingId } : point,
       filter: noFilter,
       readings: { view: null, lightId },
       limit: 500,
     })
+  await call('photos.readPoint', point)
   await call('side.readItems', {
     items: [
       { kind: 'panel', id: panel.id },
       { kind: 'step', id: stepId },
       { kind: 'reading', id: readingId },
       { kind: 'reference', id: reference.id },
+      { kind: 'point', ...point },
     ],
   })
   await call('readings.remove', { readingId })

@@ -3,7 +3,9 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { MatchPlace } from '../../renderer/screens/match/match-place.tsx'
 import { openView, useMatch } from '../../renderer/screens/match/match-state.ts'
 import { useJobDialogs } from '../../renderer/state/job-dialogs.ts'
+import { clearTable } from '../../renderer/state/match-table.ts'
 import { freshPlan, usePlan } from '../../renderer/state/plan.ts'
+import { rests } from '../../renderer/state/rests.ts'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Output } from '../../shared-core/contract/calls.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
@@ -12,7 +14,7 @@ import type { Match } from '../../shared-core/records/match.ts'
 import type { Reading, Reference } from '../../shared-core/records/reading.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { Answers, FakeClient } from './fake-client.ts'
-import { buttonSaying, click, prepare, press, rest, settle, show, takeDown } from './mounting.ts'
+import { buttonSaying, click, prepare, press, settle, show, takeDown } from './mounting.ts'
 import { knows, planAnswers, prediction, suggested } from './plan-rack.ts'
 import { lights, panels, rackInfo, readings } from './sample-rack.ts'
 
@@ -61,6 +63,7 @@ const known: Suggestion = {
 
 const table: Answers = {
   ...planAnswers,
+  'customerJobs.list': () => ({ jobs: [] }),
   'references.get': ({ referenceId }) => ({ reference: reference(referenceId) }),
   'match.findNearest': ({ to }) => ({
     to: wanted('readingId' in to ? to.readingId : 'point'),
@@ -75,7 +78,9 @@ beforeEach(() => {
   client = prepare(table)
   useMatch.setState(openView, true)
   usePlan.setState({ ...freshPlan }, true)
-  useJobDialogs.setState({ beginning: false, considering: null })
+  Object.assign(rests, { afterOthersMs: 25, longMs: 50 })
+  clearTable()
+  useJobDialogs.setState({ beginning: false, referenceId: null, considering: null })
   useStore.setState({
     lights,
     settings: { ...defaultSettings, decimal: 'point' },
@@ -83,6 +88,14 @@ beforeEach(() => {
   })
 })
 afterEach(takeDown)
+
+/** A little longer than what is waited for. */
+async function rest(): Promise<void> {
+  await act(async () => {
+    await new Promise((resolve) => setTimeout(resolve, 60))
+  })
+  await settle()
+}
 
 async function showMatch(): Promise<HTMLElement> {
   const host = await show(<MatchPlace referenceId="ref" />)
@@ -121,12 +134,13 @@ describe('asking for what was never sprayed', () => {
     const before = client.asked.length
     await act(async () => useStore.getState().setRack({ ...rackInfo, revision: 8 }))
     await settle()
-    expect(client.asked.slice(before).map(({ name }) => name)).toContain('match.findNearest')
-    expect(client.asked.slice(before).map(({ name }) => name)).not.toContain('film.suggest')
     // what was worked out before stays until then
     expect(predictions(host)).toHaveLength(2)
     await rest()
     expect(client.askedOf('film.suggest')).toHaveLength(2)
+    const names = client.asked.slice(before).map(({ name }) => name)
+    expect(names).toContain('match.findNearest')
+    expect(names.indexOf('match.findNearest')).toBeLessThan(names.indexOf('film.suggest'))
   })
 
   it('is not done for a reference that was left at once, and a late answer is not shown for another', async () => {
@@ -324,4 +338,15 @@ describe('when nothing can be predicted', () => {
     await click(buttonSaying(host, 'Walk to them'))
     expect(chosen(predictions(host))).toBe(0)
   })
+})
+
+it('in a rack of thousands the model is asked only when somebody says so', async () => {
+  useStore.setState({ rack: { ...rackInfo, panelCount: 5000 } })
+  const host = await showMatch()
+  expect(client.askedOf('film.describe')).toEqual([])
+  expect(section(host).textContent).toContain('In a rack of this size that takes minutes')
+  await click(buttonSaying(host, 'Predict all the same'))
+  await rest()
+  await rest()
+  expect(predictions(host)).toHaveLength(2)
 })

@@ -5,6 +5,8 @@ import { axisEnd, axisMarks, dividingRow } from '../../renderer/screens/match/in
 import { MatchPlace } from '../../renderer/screens/match/match-place.tsx'
 import { openView, useMatch } from '../../renderer/screens/match/match-state.ts'
 import { sayLab } from '../../renderer/screens/match/reading-words.ts'
+import { clearTable } from '../../renderer/state/match-table.ts'
+import { letGoOfPins } from '../../renderer/state/pins.ts'
 import { useStore } from '../../renderer/state/store.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Match } from '../../shared-core/records/match.ts'
@@ -63,6 +65,7 @@ const near: Match[] = [
 const table: Answers = {
   'film.describe': () => ({ knows: { ...knows, candies: [] } }),
   'references.get': () => ({ reference }),
+  'customerJobs.list': () => ({ jobs: [] }),
   'references.list': () => ({ references: [reference] }),
   'references.rename': ({ name }) => ({ reference: { ...reference, name } }),
   'references.remove': () => ({}),
@@ -79,6 +82,8 @@ const table: Answers = {
 let client: FakeClient
 beforeEach(() => {
   client = prepare(table)
+  clearTable()
+  letGoOfPins()
   useMatch.setState(openView, true)
   useStore.setState({
     lights,
@@ -196,7 +201,13 @@ describe('candidates', () => {
     expect(host.textContent).toContain('No panel is left to compare with')
     await click(buttonSaying(host, 'Compare with all'))
     expect(options(host)).toHaveLength(near.length)
-    expect([...host.querySelectorAll('select')].map((field) => field.value)).toEqual(['', '', '', '', ''])
+    expect([...host.querySelectorAll<HTMLSelectElement>('.match-filters select')].map(({ value }) => value)).toEqual([
+      '',
+      '',
+      '',
+      '',
+      '',
+    ])
   })
 
   it('an empty rack says what to do', async () => {
@@ -207,8 +218,24 @@ describe('candidates', () => {
 
   it('a panel’s own reading is matched by its address', async () => {
     const own = readings[4]!
-    client.answer({ 'match.findNearest': () => ({ to: own, matches: near, considered: 4 }) })
+    const { id, code, title } = panel
+    client.answer({
+      'match.findNearest': () => ({ to: own, matches: near, considered: 4 }),
+      'side.readItems': () => ({
+        shown: [
+          {
+            name: `${code} ${title}`,
+            panel: { id, code, title, ground: 'gold', coats: 4 },
+            reading: own,
+            readingIds: [own.id],
+            photo: null,
+          },
+        ],
+        missing: [null],
+      }),
+    })
     const host = await show(<MatchPlace referenceId={`reading-${own.id}`} />)
+    await settle()
     expect(client.askedOf('match.findNearest')[0]?.to).toEqual({ readingId: own.id })
     expect(host.querySelector('h1')?.textContent).toBe(`Match to ${panel.code} ${panel.title}, 4 coats`)
   })

@@ -7,6 +7,9 @@ import { CommandButton } from '../../parts/command-button.tsx'
 import { gamutWord } from '../../parts/gamut-word.ts'
 import { PlaceLink } from '../../parts/panel-link.tsx'
 import { useAnswer } from '../../state/asking.ts'
+import { idOfPhoto } from '../../state/match-address.ts'
+import { rests } from '../../state/rests.ts'
+import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { useMatch } from './match-state.ts'
 import { weightWords } from './narrowing/weights.ts'
@@ -34,6 +37,7 @@ export function MatchHeader({ name, to, nearest, children }: Props) {
       </div>
       <div className="match-acts">
         {children}
+        {to.photoId !== null && to.referenceId !== null ? <OtherPoint photoId={to.photoId} /> : null}
         {to.referenceId === null ? null : <CommandButton command={jobWithReference} look="plain" />}
         <CommandButton command={anotherReference} />
       </div>
@@ -51,12 +55,23 @@ export function MatchHeader({ name, to, nearest, children }: Props) {
   )
 }
 
-/** The candidates are asked for first. */
-const restMs = 200
+/** Its own photo may show other colours that are wanted. */
+function OtherPoint({ photoId }: { photoId: string }) {
+  return (
+    <button
+      type="button"
+      className="btn plain"
+      title="Take the colour at any point of the photo that it was read in"
+      onClick={() => go({ at: 'match', referenceId: idOfPhoto(photoId) })}
+    >
+      Its photo
+    </button>
+  )
+}
 
 /** Jobs that are matched to it. */
 function UsedBy({ referenceId }: { referenceId: string }) {
-  const jobs = useAnswer('customerJobs.list', { open: false }, restMs).value?.jobs
+  const jobs = useAnswer('customerJobs.list', { open: false }, rests.afterOthersMs).value?.jobs
   const own = jobs?.filter((job) => job.referenceId === referenceId) ?? []
   if (own.length === 0) return null
   return (

@@ -2,6 +2,7 @@ import { useEffect, useEffectEvent } from 'react'
 import type { Reference } from '../../../shared-core/records/reading.ts'
 import { Dialog } from '../../parts/dialog.tsx'
 import { act, useAnswer } from '../../state/asking.ts'
+import { forgetOnTable } from '../../state/match-table.ts'
 import { useStore } from '../../state/store.ts'
 
 /** Asks first where jobs are matched to it, and names them; otherwise it is simply removed, with an undo. */
@@ -11,8 +12,9 @@ export function RemoveReference({ reference, onDone }: { reference: Reference; o
   const jobs = value?.jobs.filter((job) => job.referenceId === id)
   const remove = async () => {
     onDone()
-    if (await act('references.remove', { referenceId: id }))
-      useStore.getState().say(`Removed ${name}.`, 'Undo brings it back.')
+    if (!(await act('references.remove', { referenceId: id }))) return
+    forgetOnTable(id)
+    useStore.getState().say(`Removed ${name}.`, 'Undo brings it back.')
   }
   const known = jobs !== undefined || error !== null
   const count = jobs?.length ?? 0

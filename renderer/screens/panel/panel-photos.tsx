@@ -1,18 +1,19 @@
-import { useState } from 'react'
+import { useLayoutEffect, useState } from 'react'
 import type { Panel } from '../../../shared-core/records/panel.ts'
 import type { Photo } from '../../../shared-core/records/photo.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import { client } from '../../client/client.ts'
+import { takeColourOfPanel } from '../../commands/panel/take-colour.ts'
 import { addPhotos } from '../../commands/rack/add-photos.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { Paint } from '../../parts/lab-swatch.tsx'
 import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
-import { idOfPhoto } from '../../state/match-address.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { MarkedPhoto } from './marked-photo.tsx'
 import { groupReadings, readingsOf } from './readings/reading-groups.ts'
+import { useShownPhoto } from './shown-photo.ts'
 
 type Props = { panel: Panel; photos: Photo[]; readings: Reading[] }
 
@@ -21,6 +22,10 @@ export function PanelPhotos({ panel, photos, readings }: Props) {
   const [chosenId, setChosenId] = useState<string | null>(null)
   const [whole, setWhole] = useState(false)
   const photo = photos.find((one) => one.id === chosenId) ?? firstToShow(photos, readings, panel)
+  useLayoutEffect(() => {
+    useShownPhoto.setState({ photo: photo ?? null })
+    return () => useShownPhoto.setState({ photo: null })
+  }, [photo])
   if (!photo) return <NoPhoto planned={panel.status === 'planned'} />
   return (
     <section aria-label="Photos">
@@ -37,9 +42,7 @@ export function PanelPhotos({ panel, photos, readings }: Props) {
         <button type="button" className="btn" onClick={() => go({ at: 'tray', photoId: photo.id })}>
           Change its areas
         </button>
-        <button type="button" className="btn" onClick={() => go({ at: 'match', referenceId: idOfPhoto(photo.id) })}>
-          Take a colour here
-        </button>
+        <TakeColour />
       </div>
       {photos.length > 1 ? (
         <div className="panel-views" role="group" aria-label="Photos of this panel">
@@ -65,6 +68,12 @@ export function PanelPhotos({ panel, photos, readings }: Props) {
       ))}
     </section>
   )
+}
+
+/** Again when another photo is shown. */
+function TakeColour() {
+  useShownPhoto()
+  return <CommandButton command={takeColourOfPanel} />
 }
 
 /** The photo that the first table of readings was read in. */

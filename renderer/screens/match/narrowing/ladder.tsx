@@ -42,7 +42,7 @@ export function Ladder({ shown, considered, more }: Props) {
         onChange={(event) => useMatch.setState({ order: event.target.value === 'doubt' ? 'doubt' : 'nearest' })}
       >
         <option value="nearest">nearest first</option>
-        <option value="doubt">best within doubt first</option>
+        <option value="doubt">best within doubt</option>
       </select>
     </div>
   )

@@ -7,17 +7,17 @@ type Rung = { words: string; besides: string; ask: Narrowed; sameOnly: boolean }
 
 /**
  * The ladder from everything to what could be the same; each rung asks for all that those before it ask for, which
- * `besides` says.
+ * `besides` says. Like with like comes last: a typed figure is like no reading of a photo, and would be left alone.
  */
 export const rungs: readonly Rung[] = [
   { words: 'Everything', besides: '', ask: {}, sameOnly: false },
-  { words: 'Like with like only', besides: '', ask: { likeOnly: true }, sameOnly: false },
-  { words: 'Within 6', besides: 'like with like', ask: { likeOnly: true, within: 6 }, sameOnly: false },
-  { words: 'Within 3', besides: 'like with like', ask: { likeOnly: true, within: 3 }, sameOnly: false },
+  { words: 'Within 6', besides: '', ask: { within: 6 }, sameOnly: false },
+  { words: 'Within 3', besides: '', ask: { within: 3 }, sameOnly: false },
+  { words: 'Could be the same', besides: 'within 3', ask: { within: 3 }, sameOnly: true },
   {
-    words: 'Could be the same',
-    besides: 'like with like, within 3',
-    ask: { likeOnly: true, within: 3 },
+    words: 'Like with like',
+    besides: 'within 3, could be the same',
+    ask: { within: 3, likeOnly: true },
     sameOnly: true,
   },
 ]

@@ -3,12 +3,13 @@ import type { Input } from '../../../../shared-core/contract/calls.ts'
 type Weights = Input<'match.findNearest'>['weights']
 
 /**
- * Parametric factors: of 2, a difference counts half. On a rough or flaked surface lightness is judged less strictly: 2 : 1
- * : 1 is what ISO 105-J03 and textile practice use for textured work.
+ * Parametric factors: of 2, a difference counts half. On a rough or flaked surface lightness is judged less strictly;
+ * textile practice weighs it 2 : 1 as the CMC formula of ISO 105-J03 does (from memory). Hue above all: common
+ * practice, no source.
  */
 export const weightings = [
   { name: 'alike', words: 'all counts alike', ratio: '1 : 1 : 1', ask: undefined },
-  { name: 'lightness', words: 'lightness counts half', ratio: '2 : 1 : 1', ask: { kL: 2, kC: 1, kH: 1 } },
+  { name: 'lightness', words: 'lightness half', ratio: '2 : 1 : 1', ask: { kL: 2, kC: 1, kH: 1 } },
   { name: 'hue', words: 'hue above all', ratio: '2 : 2 : 1', ask: { kL: 2, kC: 2, kH: 1 } },
 ] as const satisfies readonly { name: string; words: string; ratio: string; ask: Weights }[]
 

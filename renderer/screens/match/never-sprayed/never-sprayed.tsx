@@ -11,6 +11,7 @@ import { NotAPanel } from '../../../parts/film/not-a-panel.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import { go } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
+import { useLookedThrough } from '../../../state/suspects.ts'
 import { useLong } from '../../../state/use-long.ts'
 import { neverSprayedId, useMatch } from '../match-state.ts'
 import { PredictedList } from './predicted-list.tsx'
@@ -18,7 +19,7 @@ import { setOnShelfOnly, useSuggestions } from './use-suggestions.ts'
 
 /** Recipes that should come near though nobody sprayed them, below what was sprayed. */
 export function NeverSprayed({ to, end }: { to: Reading; end: number }) {
-  const { knows, limits, value, error, busy } = useSuggestions(to.id)
+  const { knows, limits, value, error, busy, unasked } = useSuggestions(to.id)
   const settings = useStore((s) => s.settings)
   // its command reads this place's own state: it is asked again when that changes
   const [offered] = useMatch(useShallow((s) => [s.offered, s.predicted !== null]))
@@ -45,7 +46,7 @@ export function NeverSprayed({ to, end }: { to: Reading; end: number }) {
               : ''}
         </p>
         {offered > 0 ? <CommandButton command={toNeverSprayed} look="plain" /> : null}
-        {teaches ? (
+        {teaches && !unasked ? (
           <label className="check push">
             <input
               type="checkbox"
@@ -57,6 +58,7 @@ export function NeverSprayed({ to, end }: { to: Reading; end: number }) {
         ) : null}
       </div>
       <div className="match-never-say" id={neverSprayedId}>
+        {unasked ? <AskTheModel /> : null}
         {error ? <Caution message={error.message} remedy={error.remedy} /> : null}
         {teaches || !knows ? null : <NothingLearned knows={knows} />}
         {value?.nothingNear ? <Caution message="Nothing comes near." remedy={value.nothingNear} /> : null}
@@ -74,6 +76,22 @@ export function NeverSprayed({ to, end }: { to: Reading; end: number }) {
       </div>
       {knows && count > 0 ? <PredictedList suggestions={suggestions} knows={knows} end={end} /> : null}
     </section>
+  )
+}
+
+/** In a large rack the model first learns from thousands of readings. */
+function AskTheModel() {
+  const folder = useStore((s) => s.rack?.folder ?? null)
+  return (
+    <>
+      <p>
+        What was never sprayed is predicted from all readings of the rack. In a rack of this size that takes minutes;
+        the list above stands meanwhile.
+      </p>
+      <button type="button" className="btn" onClick={() => useLookedThrough.setState({ folder })}>
+        Predict all the same
+      </button>
+    </>
   )
 }
 

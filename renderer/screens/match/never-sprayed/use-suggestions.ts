@@ -6,13 +6,13 @@ import type { PanelFilter } from '../../../../shared-core/records/panel.ts'
 import { isRead } from '../../../parts/film/film-words.ts'
 import { useAnswer } from '../../../state/asking.ts'
 import { planOfRack, setPlan, usePlan } from '../../../state/plan.ts'
+import { rests } from '../../../state/rests.ts'
 import { useStore } from '../../../state/store.ts'
+import { useModelAsked } from '../../../state/suspects.ts'
 import { useMatch } from '../match-state.ts'
 
 /** Each is another idea; more would bury the good ones. */
 const mostSuggestions = 6
-/** What was sprayed is asked first; who goes on to another reference meanwhile never asks. */
-const restMs = 200
 
 type Suggestions = {
   knows: FilmKnowledge | undefined
@@ -21,17 +21,20 @@ type Suggestions = {
   value: Output<'film.suggest'> | undefined
   error: Failure | null
   busy: boolean
+  /** The rack is so large that the model is only asked when somebody says so. */
+  unasked: boolean
 }
 
 /** Recipes for a colour, within the limits that Plan keeps and the ground and candy that candidates are narrowed to. */
 export function useSuggestions(readingId: string): Suggestions {
   const filter = useMatch((s) => s.filter)
   const own = useOwnLimits()
-  const described = useAnswer('film.describe', {}, restMs)
+  const may = useModelAsked()
+  const described = useAnswer('film.describe', may ? {} : null, rests.afterOthersMs)
   const knows = described.value?.knows
   const limits = knows ? narrowedTo(filter, own, knows) : own
   const asked = knows?.candies.some(isRead) ? { readingId, limits, count: mostSuggestions } : null
-  const { value, error } = useAnswer('film.suggest', asked, restMs)
+  const { value, error } = useAnswer('film.suggest', asked, rests.afterOthersMs)
   const [last, setLast] = useState(value)
   if (value && value !== last) setLast(value)
   return {
@@ -39,7 +42,12 @@ export function useSuggestions(readingId: string): Suggestions {
     limits,
     value: error ? undefined : (value ?? last),
     error: described.error ?? error,
-    busy: knows === undefined ? described.error === null : asked !== null && value === undefined && error === null,
+    unasked: !may,
+    busy: !may
+      ? false
+      : knows === undefined
+        ? described.error === null
+        : asked !== null && value === undefined && error === null,
   }
 }
 

@@ -17,7 +17,7 @@ export function ChoosePoint({ photoId }: { photoId: string }) {
           </h1>
           <p>
             Click a spot of even colour. It is read by the photo’s own card, and nothing is kept until you say so.{' '}
-            <kbd>Arrows</kbd> move, <kbd>Shift</kbd> by ten, <kbd>Enter</kbd> takes it.
+            <kbd>Arrows</kbd> move, <kbd>Shift</kbd> by ten, <kbd>Enter</kbd> takes it, <kbd>Esc</kbd> leaves.
           </p>
         </div>
         <button type="button" className="btn" onClick={back}>
@@ -29,6 +29,7 @@ export function ChoosePoint({ photoId }: { photoId: string }) {
         <PhotoPicker
           photo={value.photo}
           point={null}
+          onLeave={back}
           onPick={({ x, y }) => go({ at: 'match', referenceId: idOfPoint({ photoId, x, y }) })}
         />
       ) : null}

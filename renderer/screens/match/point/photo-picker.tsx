@@ -1,5 +1,5 @@
 import './point.css'
-import { type KeyboardEvent, type MouseEvent, type PointerEvent, useRef, useState } from 'react'
+import { type KeyboardEvent, type MouseEvent, type PointerEvent, useLayoutEffect, useRef, useState } from 'react'
 import type { Photo } from '../../../../shared-core/records/photo.ts'
 import { client } from '../../../client/client.ts'
 
@@ -14,26 +14,40 @@ const glass = { width: 170, height: 140 }
 /** One press of an arrow key, as a share of the photo's longer side. */
 const step = 1 / 200
 
+const middle: Share = { x: 0.5, y: 0.5 }
 const inside = (value: number) => Math.min(1, Math.max(0, value))
 
-type Props = { photo: Photo; point: Share | null; onPick: (point: Share) => void }
+type Props = {
+  photo: Photo
+  /** What was taken. */
+  point: Share | null
+  onPick: (point: Share) => void
+  /** Given where taking a point is all that is done here: the keys belong to it at once, and Escape leaves. */
+  onLeave?: () => void
+}
 
 /** A photo in which any point can be taken: by pointer, or by arrows and Enter; a loupe shows what lies there. */
-export function PhotoPicker({ photo, point, onPick }: Props) {
+export function PhotoPicker({ photo, point, onPick, onLeave }: Props) {
   const frame = useRef<HTMLDivElement>(null)
-  const [cursor, setCursor] = useState<Share | null>(null)
+  const isAll = onLeave !== undefined
+  const [cursor, setCursor] = useState<Share | null>(isAll ? middle : null)
   const [width, setWidth] = useState(0)
   const measure = () => setWidth(frame.current?.clientWidth ?? 0)
+  useLayoutEffect(() => {
+    measure()
+    if (isAll) frame.current?.focus({ preventScroll: true })
+  }, [isAll])
   const shareAt = (event: MouseEvent): Share => {
     const box = frame.current!.getBoundingClientRect()
     return { x: inside((event.clientX - box.left) / box.width), y: inside((event.clientY - box.top) / box.height) }
   }
   const keys = (event: KeyboardEvent) => {
-    const from = cursor ?? point ?? { x: 0.5, y: 0.5 }
+    const from = cursor ?? point ?? middle
     const by = step * (event.shiftKey ? 10 : 1) * Math.max(photo.width, photo.height)
     const [dx, dy] =
       ({ ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] } as const)[event.key] ?? []
     if (event.key === 'Enter') onPick(from)
+    else if (event.key === 'Escape' && onLeave) onLeave()
     else if (event.key === 'Escape' && cursor) setCursor(null)
     else if (dx !== undefined && dy !== undefined) {
       measure()
@@ -43,22 +57,21 @@ export function PhotoPicker({ photo, point, onPick }: Props) {
     event.stopPropagation()
   }
   return (
-    <div className="point-room">
+    <div className="point-room" style={{ ['--ratio' as string]: String(photo.width / photo.height) }}>
       {/* oxlint-disable-next-line jsx-a11y/no-noninteractive-element-interactions -- a picture with keys of its own */}
       <div
         ref={frame}
         className="point-frame"
-        style={{ ['--ratio' as string]: String(photo.width / photo.height) }}
         role="application"
         // oxlint-disable-next-line jsx-a11y/no-noninteractive-tabindex -- a picture with keys of its own
         tabIndex={0}
-        aria-label={`${photo.name}: take a colour at any point. Arrow keys move, Enter takes it.`}
+        aria-label={`${photo.name}: take a colour at any point. Arrow keys move, Enter takes it${isAll ? ', Escape leaves' : ''}.`}
         onKeyDown={keys}
         onPointerMove={(event: PointerEvent) => {
           measure()
           setCursor(shareAt(event))
         }}
-        onPointerLeave={() => setCursor(null)}
+        onPointerLeave={() => isAll || setCursor(null)}
         onClick={(event) => onPick(shareAt(event))}
       >
         <img src={client().pictureUrl(`photo/${photo.sha256}/view`)} alt={photo.name} draggable={false} />
@@ -83,14 +96,15 @@ function Spot({ photo, at, taken }: { photo: Photo; at: Share; taken: boolean })
     >
       <circle className="under" cx={x} cy={y} r={r} />
       <circle cx={x} cy={y} r={r} strokeDasharray={taken ? undefined : '4 4'} />
-      {taken ? <path className="under" d={ticks(x, y, r)} /> : null}
-      {taken ? <path d={ticks(x, y, r)} /> : null}
+      <path className="under" d={ticks(x, y, r)} />
+      <path d={ticks(x, y, r)} />
     </svg>
   )
 }
 
 const ticks = (x: number, y: number, r: number) =>
   `M${x - 2 * r} ${y}H${x - r}M${x + r} ${y}H${x + 2 * r}M${x} ${y - 2 * r}V${y - r}M${x} ${y + r}V${y + 2 * r}`
+const glassTicks = ticks(glass.width / 2, glass.height / 2, spotPx / 1.5)
 
 function Glass({ photo, at, width }: { photo: Photo; at: Share; width: number }) {
   const scale = spotPx / (reach * Math.min(photo.width, photo.height))
@@ -115,7 +129,9 @@ function Glass({ photo, at, width }: { photo: Photo; at: Share; width: number })
     >
       <svg viewBox={`0 0 ${glass.width} ${glass.height}`}>
         <circle className="under" cx={glass.width / 2} cy={glass.height / 2} r={spotPx} />
+        <path className="under" d={glassTicks} />
         <circle cx={glass.width / 2} cy={glass.height / 2} r={spotPx} />
+        <path d={glassTicks} />
       </svg>
     </div>
   )

@@ -14,7 +14,7 @@ export function TableLine() {
       <p className="match-acts">
         {shown.map((one) => (
           <button key={one.id} type="button" className="btn" onClick={() => chooseOnTable(one.id)}>
-            {one.name || 'no longer there'}
+            {one.gone ?? one.name}
           </button>
         ))}
         <button type="button" className="btn plain" onClick={clearTable}>

@@ -30,12 +30,12 @@ export function TableStrip({ now }: { now: string }) {
 }
 
 function Lying({ one, place, now }: { one: OnTable; place: number; now: boolean }) {
-  const name = one.gone ? 'no longer in the rack' : one.name
+  const name = one.gone ?? one.name
   return (
     <div className="match-lying">
       <button type="button" aria-current={now ? 'true' : undefined} onClick={() => chooseOnTable(one.id)}>
         <kbd>{place}</kbd>
-        <span>{name}</span>
+        <span title={name}>{name}</span>
       </button>
       <button
         type="button"

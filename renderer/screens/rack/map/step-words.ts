@@ -1,4 +1,5 @@
 import type { Settings } from '../../../../shared-core/records/settings.ts'
+import { countInWords } from '../../../parts/say-numbers.ts'
 import { coatsInWords } from '../../../parts/strokes.tsx'
 import type { MapGap } from './geometry/gaps.ts'
 import { lchInWords, wordOf } from './geometry/hue-words.ts'
@@ -31,5 +32,6 @@ export function gapName(steps: MapSteps, { sides: [one, other] }: MapGap): strin
 export const gapInWords = (gap: MapGap, settings: Decimal): string =>
   `Nothing sprayed near ${lchInWords(gap, settings)}`
 
-export const countPanels = (count: number): string => (count === 1 ? '1 panel' : `${count} panels`)
-export const countSteps = (count: number): string => (count === 1 ? '1 colour' : `${count} colours`)
+const counted = (count: number, one: string): string => (count === 1 ? `1 ${one}` : `${countInWords(count)} ${one}s`)
+export const countPanels = (count: number): string => counted(count, 'panel')
+export const countSteps = (count: number): string => counted(count, 'colour')

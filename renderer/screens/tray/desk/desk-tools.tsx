@@ -19,15 +19,15 @@ export function DeskTools() {
           <ToolButton key={name} command={markWith[name]} pressed={tool === name} shortKey={keys[name]} />
         ))}
       </div>
+      <div className="pair">
+        <ToolButton command={takeInPhoto} shortKey="K" />
+      </div>
       <div className="pair tray-known-tools" role="group" aria-label="Colours that are known">
         {known.map((name) => (
           <ToolButton key={name} command={markWith[name]} pressed={tool === name} shortKey={keys[name]} />
         ))}
       </div>
       <div className="pair push">
-        <ToolButton command={takeInPhoto} shortKey="K" />
-      </div>
-      <div className="pair">
         <ToolButton command={zoomOut} text="−" />
         <ToolButton command={zoomFit} text="Whole" pressed={!zoomed} />
         <ToolButton command={zoomIn} text="+" />

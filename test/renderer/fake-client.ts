@@ -46,7 +46,8 @@ export function fakeClient(
   async function call<N extends CallName>(name: N, input: Input<N>): Promise<Answered<N>> {
     const shape = calls[name]
     asked.push({ name, input: shape.input.parse(input) })
-    const answer = { ...summariesOf(answers), ...answers }[name]
+    const known: Answers = { ...summariesOf(answers), ...answers }
+    const answer = known[name]
     if (!answer) throw new Error(`the test’s table does not answer ${name}`)
     try {
       return { ok: true, value: shape.output.parse(await answer(input)) as Output<N> }

@@ -16,6 +16,7 @@ export default defineConfig({
           include: ['test/{published,unit,contract,rack,faults}/**/*.test.ts'],
           setupFiles: ['test/fixed-seed.ts'],
           testTimeout: 30_000,
+          maxWorkers: '100%',
         },
       },
       {
@@ -26,6 +27,7 @@ export default defineConfig({
           environment: 'happy-dom',
           setupFiles: ['test/fixed-seed.ts'],
           include: ['test/renderer/**/*.test.{ts,tsx}'],
+          maxWorkers: '100%',
         },
       },
       {
@@ -37,6 +39,8 @@ export default defineConfig({
           testTimeout: 90_000,
           hookTimeout: 90_000,
           fileParallelism: false,
+          // alone on the machine, before the others
+          sequence: { groupOrder: -1 },
         },
       },
     ],

@@ -39,8 +39,8 @@ export default defineConfig({
           testTimeout: 90_000,
           hookTimeout: 90_000,
           fileParallelism: false,
-          // alone on the machine, before the others
-          sequence: { groupOrder: -1 },
+          // alone on the machine, after the others
+          sequence: { groupOrder: 1 },
         },
       },
     ],

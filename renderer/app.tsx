@@ -4,6 +4,7 @@ import { useKeyboard } from './commands/keyboard.ts'
 import { Bar } from './frame/bar.tsx'
 import { JobOutcomes } from './frame/job-outcomes.tsx'
 import { Notices } from './frame/notices.tsx'
+import { CarePlace } from './screens/care/care-place.tsx'
 import { ExportDialog } from './screens/instrument/export-dialog.tsx'
 import { InstrumentDialog } from './screens/instrument/instrument-dialog.tsx'
 import { JobsPlace } from './screens/jobs/jobs-place.tsx'
@@ -74,6 +75,8 @@ function Place({ route }: { route: Exclude<Route, { at: 'print-labels' }> }) {
       return <ShelfPlace materialId={route.materialId} />
     case 'settings':
       return <SettingsPlace />
+    case 'care':
+      return <CarePlace page={route.page} />
   }
 }
 

@@ -252,6 +252,8 @@ export type Tables = TrackedTables & {
   rack_info: {
     id: number
     name: string
+    /** Copies of a rack have the same. */
+    rack_id: string
     next_code: number
     next_cup: number
     next_job: number
@@ -307,4 +309,6 @@ export type Tables = TrackedTables & {
     cleared: number
   }
   panel_row_due: { panel_id: string }
+  /** When a kept file was last looked through. */
+  file_check: { sha256: string; checked_at: string; found: 'whole' | 'missing' | 'damaged' }
 }

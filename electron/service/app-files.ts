@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { z } from 'zod'
 import type { RecentRack } from '../../shared-core/records/rack.ts'
 import { defaultSettings, Settings } from '../../shared-core/records/settings.ts'
-import { writeDurably } from '../rack/durable.ts'
+import { writeDurably } from '../rack/disk/durable.ts'
 
 const Recent = z.array(z.object({ folder: z.string(), name: z.string(), openedAt: z.string() }))
 type Recent = z.infer<typeof Recent>

@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module'
 import type { Event } from '../../shared-core/contract/calls.ts'
-import type { Rack } from '../rack/open.ts'
+import type { Rack } from '../rack/opening/open.ts'
 import { type AppFiles, openAppFiles } from './app-files.ts'
 import { type CurrentRack, makeCurrentRack, noRackOpen } from './current-rack.ts'
 import { type Documents, openDocuments } from './documents.ts'

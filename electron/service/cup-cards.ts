@@ -1,7 +1,7 @@
 import type { CardFacts } from '../../shared-core/label/mix-card/lines.ts'
 import type { Cup } from '../../shared-core/records/cup.ts'
 import { wordingOf } from '../print/spray-list.ts'
-import type { Rack } from '../rack/open.ts'
+import type { Rack } from '../rack/opening/open.ts'
 import { customerJobWords } from '../rack/queries/bench/customer-jobs.ts'
 import { listMaterials } from '../rack/queries/shelf.ts'
 import type { Context } from './context.ts'

@@ -4,7 +4,7 @@ import { writeCgats } from '../../shared-core/exchange/write/cgats.ts'
 import { writeCsv } from '../../shared-core/exchange/write/csv.ts'
 import { writeCxf } from '../../shared-core/exchange/write/cxf.ts'
 import type { ExportRow } from '../../shared-core/exchange/write/rows.ts'
-import type { Rack } from '../rack/open.ts'
+import type { Rack } from '../rack/opening/open.ts'
 import { type ReadingOfPanel, readingsOfPanels } from '../rack/queries/reading-export.ts'
 
 export type Exported = { text: string; fileName: string; readingCount: number; panelCount: number }

@@ -1,5 +1,5 @@
 import { v7 } from 'uuid'
-import type { Rack } from '../rack/open.ts'
+import type { Rack } from '../rack/opening/open.ts'
 import { addIntake, countFiles, listIntakes } from '../rack/queries/intakes.ts'
 import { diskFull, isDiskFull } from '../rack/refusals.ts'
 import { type IntakeSupport, takeAll } from './intake/take-all.ts'
@@ -28,7 +28,7 @@ export async function resumeIntakes(rack: Rack, support: IntakeSupport): Promise
 
 function run(rack: Rack, id: string, total: number, support: IntakeSupport): void {
   const label = total === 1 ? 'Taking in a photo' : `Taking in ${total} photos`
-  support.jobs.start({ id, kind: 'intake', label, total }, async (job) => {
+  support.jobs.start({ id, kind: 'intake', label, total, rackFolder: rack.folder }, async (job) => {
     const mine = before.then(() => takeAll(rack, id, job, support))
     before = mine.catch(() => undefined)
     await mine.catch((error: unknown) => {

@@ -17,13 +17,18 @@ export type JobHandle = {
   stopped(): Stop | null
   progress(stage: string, done: number, total: number): void
   item(item: IntakeItem): void
+  /** What it came to, in words; told with the last report. */
+  conclude(outcome: string): void
   /** What the job drew; it is told with the last report. */
   deliver(document: NonNullable<Job['document']>): void
 }
 
 export type Jobs = {
   list(): Job[]
-  start(what: Pick<Job, 'id' | 'kind' | 'label' | 'total'>, work: (job: JobHandle) => Promise<void>): void
+  start(
+    what: Pick<Job, 'id' | 'kind' | 'label' | 'total' | 'rackFolder'>,
+    work: (job: JobHandle) => Promise<void>,
+  ): void
   cancel(id: string): void
   /** Asks these jobs to end and waits until they have. */
   stopAll(why: Stop, kind?: Job['kind']): Promise<void>
@@ -54,6 +59,9 @@ export function makeJobs(emit: (event: Event) => void, log: Log): Jobs {
       item: (item) => {
         job.items.push(item)
         report.soon()
+      },
+      conclude: (outcome) => {
+        job.outcome = outcome
       },
       deliver: (document) => {
         job.document = document

@@ -2,7 +2,7 @@ import { mkdir } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import { parseArgs } from 'node:util'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
-import { createRack } from '../rack/open.ts'
+import { createRack } from '../rack/opening/open.ts'
 import { demonstrationName, demonstrationSeed, makeDemonstration } from './demonstration/make.ts'
 
 /** The command `npm run demo -- FOLDER [--seed N]`: makes the demonstration rack in a new or empty folder. */

@@ -1,7 +1,7 @@
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { printPicture } from '../photos/print-picture.ts'
 import type { PictureMark } from '../print/draw-pages.ts'
-import type { Rack } from '../rack/open.ts'
+import type { Rack } from '../rack/opening/open.ts'
 import { locatePicture } from './pictures.ts'
 
 /** 150 dots per inch: finer than an index is looked at, and small. */

@@ -5,30 +5,44 @@ import { go, pathOf } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
 import { CopyRefused, RefusedFiles } from './refused-files.tsx'
 
+/** What a job is called in its outcome; the others take in photos. */
+const named: Partial<Record<Job['kind'], string>> = {
+  index: 'index',
+  notebook: 'notebook',
+  backup: 'backup',
+  restore: 'backup',
+  archive: 'archive',
+  import: 'import',
+  check: 'check',
+  repair: 'repair',
+  copy: 'copy',
+}
+
 /** As many photos that were there already are named one by one. */
 const mostKnown = 12
 
 /** After an intake: what was refused and why, what was already there. An intake without a word of trouble says nothing more. */
 export function JobOutcomes() {
   const putAway = useStore((s) => s.putAwayJob)
-  const job = useStore((s) => Object.values(s.jobs).find((j) => worthSaying(j) && !s.seenJobs.includes(j.id)))
+  const job = useStore((s) =>
+    Object.values(s.jobs).find((j) => worthSaying(j) && concerns(j, s.rack?.folder) && !s.seenJobs.includes(j.id)),
+  )
   if (!job) return null
   const refused = job.items.filter((item) => item.fate === 'refused')
   const known = job.items.filter((item) => item.fate === 'duplicate')
   const count = (fate: string) => job.items.filter((item) => item.fate === fate).length
   return (
-    <section
-      className="outcome"
-      role="status"
-      aria-label={`What became of the ${job.kind === 'index' || job.kind === 'notebook' ? job.kind : 'photos'}`}
-    >
+    <section className="outcome" role="status" aria-label={`What became of the ${named[job.kind] ?? 'photos'}`}>
       <h2 className="railname">
         {job.state === 'failed'
           ? `${job.label} stopped`
           : job.document
             ? 'The index is drawn'
-            : outcomeInWords(count('taken'), count('duplicate'), refused.length, count('cancelled'))}
+            : job.outcome
+              ? job.label
+              : outcomeInWords(count('taken'), count('duplicate'), refused.length, count('cancelled'))}
       </h2>
+      {job.outcome ? <p>{job.outcome}</p> : null}
       {job.error ? (
         <p>
           <b>{job.error.message}</b> {job.error.remedy}
@@ -91,8 +105,12 @@ function ItsDocument({ document, onOpen }: { document: NonNullable<Job['document
   )
 }
 
+/** What became of another rack's job is told when that rack is open again. */
+const concerns = (job: Job, folder: string | undefined): boolean =>
+  job.rackFolder === undefined || job.rackFolder === null || job.rackFolder === folder
+
 function worthSaying(job: Job): boolean {
-  if (job.document) return true
+  if (job.document || job.outcome) return true
   if (job.state === 'failed') return true
   return job.state !== 'running' && job.items.some((item) => item.fate !== 'taken')
 }

@@ -7,6 +7,10 @@ import { useStore } from './store.ts'
 /** What a cup is mixed for: a panel (code or id), a customer's job, or a formula as it was typed. */
 export type MixFrom = { kind: 'panel' | 'job' | 'formula'; key: string }
 
+/** Pages of Safe keeping. */
+export const carePages = ['backups', 'archive', 'check', 'history'] as const
+export type CarePage = (typeof carePages)[number]
+
 /** Every place and every panel has an address, so that a reload lands there again. */
 export type Route =
   | { at: 'rack' }
@@ -25,6 +29,7 @@ export type Route =
   | { at: 'jobs'; key: string | null }
   | { at: 'shelf'; materialId: string | null }
   | { at: 'settings' }
+  | { at: 'care'; page: CarePage }
   | { at: 'print-labels' }
 
 export function readRoute(path: string): Route {
@@ -54,6 +59,8 @@ export function readRoute(path: string): Route {
       return { at: 'shelf', materialId: first ?? null }
     case 'settings':
       return { at: 'settings' }
+    case 'care':
+      return { at: 'care', page: carePages.find((page) => page === first) ?? 'backups' }
     case 'print-labels':
       return { at: 'print-labels' }
     default:
@@ -95,6 +102,8 @@ export function pathOf(route: Route): string {
       return route.key === null ? '/jobs' : `/jobs/${part(route.key)}`
     case 'shelf':
       return route.materialId === null ? '/shelf' : `/shelf/${part(route.materialId)}`
+    case 'care':
+      return `/care/${route.page}`
     case 'rack':
     case 'settings':
     case 'print-labels':

@@ -1,10 +1,14 @@
 import { z } from 'zod'
 import { JobReport } from '../records/job.ts'
 import { appCalls } from './app-calls.ts'
+import { archiveCalls } from './archive-calls.ts'
+import { backupCalls } from './backup-calls.ts'
+import { checkCalls } from './check-calls.ts'
 import { cupCalls } from './cup-calls.ts'
 import { customerJobCalls } from './customer-job-calls.ts'
 import { exchangeCalls } from './exchange-calls.ts'
 import { filmCalls } from './film-calls.ts'
+import { historyCalls } from './history-calls.ts'
 import { mapCalls } from './map-calls.ts'
 import { matchCalls } from './match-calls.ts'
 import { panelCalls } from './panel-calls.ts'
@@ -20,6 +24,10 @@ import { sideCalls } from './side-calls.ts'
 export const calls = {
   ...appCalls,
   ...rackCalls,
+  ...historyCalls,
+  ...backupCalls,
+  ...archiveCalls,
+  ...checkCalls,
   ...panelCalls,
   ...photoCalls,
   ...setupCalls,

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { HistoryEntry, RackInfo, RecentRack } from '../records/rack.ts'
+import { RackInfo, RecentRack } from '../records/rack.ts'
 import { command, job, query } from './call.ts'
 
 const folder = z.string().trim().min(1).max(4000)
@@ -12,7 +12,7 @@ const openErrors = [
   'rack/damaged',
 ] as const
 
-/** Racks, undo and history. */
+/** Racks: making, opening, closing. */
 export const rackCalls = {
   'rack.suggestFolder': query({
     input: z.object({ name: z.string() }),
@@ -36,20 +36,4 @@ export const rackCalls = {
   'rack.describe': query({ input: z.object({}), output: z.object({ rack: RackInfo.nullable() }), errors: [] }),
   'rack.listRecent': query({ input: z.object({}), output: z.object({ racks: z.array(RecentRack) }), errors: [] }),
   'rack.forgetRecent': command({ input: z.object({ folder }), output: z.object({}), errors: [] }),
-  'history.undo': command({
-    input: z.object({}),
-    output: z.object({ label: z.string() }),
-    errors: ['history/nothing', 'history/conflict'],
-  }),
-  'history.redo': command({
-    input: z.object({}),
-    output: z.object({ label: z.string() }),
-    errors: ['history/nothing', 'history/conflict'],
-  }),
-  /** Newest first; of one panel or of the whole rack. */
-  'history.list': query({
-    input: z.object({ panelId: z.string().nullable(), limit: z.int().min(1).max(500) }),
-    output: z.object({ entries: z.array(HistoryEntry) }),
-    errors: [],
-  }),
 }

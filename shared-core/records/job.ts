@@ -13,7 +13,21 @@ export type IntakeItem = z.infer<typeof IntakeItem>
 
 export const Job = z.object({
   id: z.string(),
-  kind: z.enum(['intake', 'demonstration', 'index', 'notebook']),
+  kind: z.enum([
+    'intake',
+    'demonstration',
+    'index',
+    'notebook',
+    'backup',
+    'restore',
+    'archive',
+    'import',
+    'check',
+    'repair',
+    'copy',
+  ]),
+  /** The folder of the rack that it works on; null for one that works on none. */
+  rackFolder: z.string().nullable().optional(),
   /** What is running, in words ("Taking in photos"). */
   label: z.string(),
   stage: z.string(),
@@ -23,6 +37,8 @@ export const Job = z.object({
   items: z.array(IntakeItem),
   /** Set when the job failed. */
   error: Caution.nullable(),
+  /** What it came to, in words; told with the last report. */
+  outcome: z.string().nullable().optional(),
   /** What the job drew, to be fetched from the host. */
   document: z.object({ documentId: z.string(), fileName: z.string() }).nullable().optional(),
 })

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
-import type { Rack } from '../../electron/rack/open.ts'
+import type { Rack } from '../../electron/rack/opening/open.ts'
 import type { Context } from '../../electron/service/context.ts'
 import { dispatch } from '../../electron/service/dispatch.ts'
 import { handlers } from '../../electron/service/handlers/all.ts'

@@ -2,7 +2,7 @@ import { chmodSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writ
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterEach, expect, onTestFinished, test, vi } from 'vitest'
-import { createRack } from '../../electron/rack/open.ts'
+import { createRack } from '../../electron/rack/opening/open.ts'
 import { noFilter } from '../../shared-core/records/panel.ts'
 import { draft, freshFolder } from '../rack/fresh.ts'
 import { benchService } from './bench-service.ts'

@@ -42,6 +42,8 @@ test('of the photos that wait the first are drawn, in the order of their names; 
     .getByRole('link', { name: /^IMG_0000\.jpg/ })
     .waitFor()
   expect(await waiting().getByRole('link').count()).toBeLessThan(30)
+  // which photo comes before is known once one lies on the desk
+  await host.page.getByLabel('IMG_0000.jpg: mark the panel and the grey card').waitFor()
   await host.page.keyboard.press('PageUp')
   const last = waiting().getByRole('link', { name: /^IMG_0059\.jpg/ })
   await last.waitFor()

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import type { Rack } from '../../electron/rack/open.ts'
+import type { Rack } from '../../electron/rack/opening/open.ts'
 import { readPanels } from '../../electron/rack/queries/panel-read.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { listHistory } from '../../electron/rack/queries/rack-info.ts'

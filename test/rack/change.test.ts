@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { CompiledQuery } from 'kysely'
 import { expect, test } from 'vitest'
-import { openRack, type Rack } from '../../electron/rack/open.ts'
+import { openRack, type Rack } from '../../electron/rack/opening/open.ts'
 import { saveLayout } from '../../electron/rack/queries/layouts.ts'
 import { readPanel } from '../../electron/rack/queries/panel-read.ts'
 import { removePanel, savePanel } from '../../electron/rack/queries/panels.ts'

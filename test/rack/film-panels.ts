@@ -1,5 +1,5 @@
 import { expect } from 'vitest'
-import type { Rack } from '../../electron/rack/open.ts'
+import type { Rack } from '../../electron/rack/opening/open.ts'
 import { readFilmRack } from '../../electron/rack/queries/film-observations.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { addReading } from '../../electron/rack/queries/readings.ts'

@@ -1,7 +1,7 @@
 import { closeSync, openSync, readFileSync, statSync, utimesSync, writeFileSync, writeSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
-import { openRack } from '../../electron/rack/open.ts'
+import { openRack } from '../../electron/rack/opening/open.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { draft, freshRack } from './fresh.ts'
 

@@ -4,14 +4,14 @@ import { hostname } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { expect, onTestFinished, test } from 'vitest'
-import { takeLock } from '../../electron/rack/lock.ts'
-import { processStart, thisHolder } from '../../electron/rack/lock-holder.ts'
+import { takeLock } from '../../electron/rack/opening/lock.ts'
+import { processStart, thisHolder } from '../../electron/rack/opening/lock-holder.ts'
 import type { Refusal } from '../../shared-core/contract/refusal.ts'
 import { freshFolder } from './fresh.ts'
 
 /** A process of its own that takes the lock and says so. */
 async function otherHolder(folder: string): Promise<ChildProcess> {
-  const lock = fileURLToPath(new URL('../../electron/rack/lock.ts', import.meta.url))
+  const lock = fileURLToPath(new URL('../../electron/rack/opening/lock.ts', import.meta.url))
   const script = `import { takeLock } from ${JSON.stringify(lock)}
     await takeLock(${JSON.stringify(folder)})
     console.log('taken')

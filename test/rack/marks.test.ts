@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import type { Rack } from '../../electron/rack/open.ts'
+import type { Rack } from '../../electron/rack/opening/open.ts'
 import { proposedLayout, readLayouts, saveLayout } from '../../electron/rack/queries/layouts.ts'
 import { addPhoto, discardPhoto, listTray, readPhotoRecord } from '../../electron/rack/queries/photos.ts'
 import { describeRack } from '../../electron/rack/queries/rack-info.ts'

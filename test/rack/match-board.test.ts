@@ -1,7 +1,7 @@
 /** Against the plain ranking of every reading: `rankMatches` is the specification, checked in test/unit/rank.test.ts. */
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import { createRack, type Rack } from '../../electron/rack/open.ts'
+import { createRack, type Rack } from '../../electron/rack/opening/open.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { addReading, getReading, listCandidates, removeReading } from '../../electron/rack/queries/readings.ts'
 import { listLights } from '../../electron/rack/queries/shelf.ts'

@@ -11,7 +11,7 @@ import {
 import { dirname, join } from 'node:path'
 import Database from 'better-sqlite3'
 import { expect, test } from 'vitest'
-import { createRack, openRack } from '../../electron/rack/open.ts'
+import { createRack, openRack } from '../../electron/rack/opening/open.ts'
 import { freshFolder, freshRack } from './fresh.ts'
 
 /** Every file below a folder with its content and time: what is equal was not touched. */

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { sql } from 'kysely'
 import { expect, test } from 'vitest'
-import type { Rack } from '../../electron/rack/open.ts'
+import type { Rack } from '../../electron/rack/opening/open.ts'
 import { listPanels, listSummaries } from '../../electron/rack/queries/panel-list.ts'
 import { removePanel } from '../../electron/rack/queries/panels.ts'
 import { orderPanels } from '../../electron/rack/queries/wall/order.ts'

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import type { Rack } from '../../electron/rack/open.ts'
+import type { Rack } from '../../electron/rack/opening/open.ts'
 import { listWords } from '../../electron/rack/queries/panel-filter.ts'
 import { listPanels } from '../../electron/rack/queries/panel-list.ts'
 import { findPanel, readPanel } from '../../electron/rack/queries/panel-read.ts'

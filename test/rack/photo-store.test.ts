@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
-import { storeOriginal } from '../../electron/rack/photo-store.ts'
+import { storeOriginal } from '../../electron/rack/disk/photo-store.ts'
 import { freshFolder } from './fresh.ts'
 
 const filesBelow = (folder: string) =>

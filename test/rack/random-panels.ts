@@ -1,4 +1,4 @@
-import type { Rack } from '../../electron/rack/open.ts'
+import type { Rack } from '../../electron/rack/opening/open.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { addReading } from '../../electron/rack/queries/readings.ts'
 import { typedReading } from '../../electron/service/typed-colour.ts'

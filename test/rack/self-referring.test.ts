@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { expect, test } from 'vitest'
+import { selfReferring } from '../../electron/rack/history/travel.ts'
 import { trackedTables } from '../../electron/rack/tables.ts'
-import { selfReferring } from '../../electron/rack/travel.ts'
 import { freshRack } from './fresh.ts'
 
 test('undo knows every table whose rows name each other, as SQLite itself lists them', async () => {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import type { Rack } from '../../electron/rack/open.ts'
+import type { Rack } from '../../electron/rack/opening/open.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { addPhoto } from '../../electron/rack/queries/photos.ts'
 import { addReading, getReading, listCandidates } from '../../electron/rack/queries/readings.ts'

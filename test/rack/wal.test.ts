@@ -2,7 +2,7 @@ import { copyFileSync, mkdirSync, statSync, truncateSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { expect, onTestFinished, test } from 'vitest'
-import { versionInWal } from '../../electron/rack/wal.ts'
+import { versionInWal } from '../../electron/rack/disk/wal.ts'
 import { freshFolder } from './fresh.ts'
 
 /** A database with version 1 in its file; what follows stays in the log. */

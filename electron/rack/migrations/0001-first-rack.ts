@@ -1,6 +1,6 @@
 import { v7 } from 'uuid'
-import { applicationId } from '../header.ts'
-import type { Migration } from '../migrate.ts'
+import { applicationId } from '../disk/header.ts'
+import type { Migration } from '../opening/migrate.ts'
 import { search } from './0001-first-search.ts'
 
 /**

@@ -1,4 +1,4 @@
-import type { Migration } from '../migrate.ts'
+import type { Migration } from '../opening/migrate.ts'
 
 /** Columns of a photo as version 1 made them, in its order. */
 const kept = [

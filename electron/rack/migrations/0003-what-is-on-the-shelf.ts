@@ -1,4 +1,4 @@
-import type { Migration } from '../migrate.ts'
+import type { Migration } from '../opening/migrate.ts'
 
 /** Whether a material is on hand. What racks of earlier versions name counts as on the shelf until somebody says otherwise. */
 export const whatIsOnTheShelf: Migration = {

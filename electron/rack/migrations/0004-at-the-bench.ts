@@ -1,4 +1,4 @@
-import type { Migration } from '../migrate.ts'
+import type { Migration } from '../opening/migrate.ts'
 
 const shelf = [
   'alter table material add column on_hand real check (on_hand >= 0)',

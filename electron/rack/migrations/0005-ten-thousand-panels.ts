@@ -1,4 +1,4 @@
-import type { Migration } from '../migrate.ts'
+import type { Migration } from '../opening/migrate.ts'
 
 /** `<event>` on `<table>` notes in `due` the panels that `from` tells. */
 const noteDue = (due: string, name: string, event: string, table: string, from: string): string =>

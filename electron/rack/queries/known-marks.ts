@@ -1,7 +1,7 @@
 import type { Kysely } from 'kysely'
 import { v7 } from 'uuid'
 import type { Chart, Layout, Quad, Tile } from '../../../shared-core/records/area.ts'
-import type { Changing } from '../change.ts'
+import type { Changing } from '../history/change.ts'
 import type { Tables } from '../tables.ts'
 import { among } from './among.ts'
 

@@ -1,7 +1,7 @@
 import type { Kysely } from 'kysely'
 import { v7 } from 'uuid'
 import type { AmountUnit, Basis, MaterialKind, Mixture, Part } from '../../../shared-core/records/mixture.ts'
-import type { Changing } from '../change.ts'
+import type { Changing } from '../history/change.ts'
 import type { Tables } from '../tables.ts'
 import { among } from './among.ts'
 import { findOrAddMaterial } from './shelf.ts'

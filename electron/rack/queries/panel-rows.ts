@@ -3,7 +3,7 @@ import { v7 } from 'uuid'
 import type { MaterialKind, MaterialRef, Mixture } from '../../../shared-core/records/mixture.ts'
 import type { Layer, PanelDraft } from '../../../shared-core/records/panel.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
-import type { Changing } from '../change.ts'
+import type { Changing } from '../history/change.ts'
 import type {
   BoothConditionsRow,
   LayerRow,

@@ -1,7 +1,7 @@
 import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { BoothConditions, Layer, PanelDraft, Step } from '../../../shared-core/records/panel.ts'
-import type { Changing } from '../change.ts'
+import type { Changing } from '../history/change.ts'
 import type { BoothConditionsRow, LayerRow } from '../tables.ts'
 import { insertMixture, readMixtures, removeMixture, sameMixture } from './mixtures.ts'
 import { giveCode, nextCode } from './rack-info.ts'

@@ -5,7 +5,7 @@ import type { Geometry, Illuminant, Level, Observer, Stage, View } from '../../.
 import type { PanelFilter, ReadingFilter } from '../../../shared-core/records/panel.ts'
 import type { Caution } from '../../../shared-core/records/photo.ts'
 import type { BoundPart, Reading, Texture } from '../../../shared-core/records/reading.ts'
-import type { Changing } from '../change.ts'
+import type { Changing } from '../history/change.ts'
 import type { ReadingRow, Tables } from '../tables.ts'
 import { among } from './among.ts'
 import { filteredPanels } from './panel-filter.ts'

@@ -1,7 +1,7 @@
 import type { Kysely } from 'kysely'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Reading, Reference } from '../../../shared-core/records/reading.ts'
-import type { Changing } from '../change.ts'
+import type { Changing } from '../history/change.ts'
 import type { Tables } from '../tables.ts'
 import { among } from './among.ts'
 import { asReading } from './readings.ts'

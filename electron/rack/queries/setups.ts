@@ -2,7 +2,7 @@ import type { Kysely } from 'kysely'
 import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Setup, SetupFit } from '../../../shared-core/records/setup.ts'
-import type { Changing } from '../change.ts'
+import type { Changing } from '../history/change.ts'
 import type { SetupRow, Tables } from '../tables.ts'
 
 /** Set-ups: camera, light and settings of photos, calibrated with a chart. One that was removed lies in the trash. */

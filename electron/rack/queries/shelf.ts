@@ -10,7 +10,7 @@ import {
   namedMaterial,
 } from '../../../shared-core/records/mixture.ts'
 import type { GunSetup } from '../../../shared-core/records/panel.ts'
-import type { Changing } from '../change.ts'
+import type { Changing } from '../history/change.ts'
 import type { GunSetupRow, MaterialRow, Tables } from '../tables.ts'
 import { among } from './among.ts'
 

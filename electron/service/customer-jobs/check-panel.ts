@@ -1,7 +1,7 @@
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { CustomerJob, JobFormula } from '../../../shared-core/records/customer-job.ts'
 import type { Layer, PanelDraft } from '../../../shared-core/records/panel.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { readPanel } from '../../rack/queries/panel-read.ts'
 
 /** @throws Refusal `customer-job/no-formula` */

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { FilmLibrary } from '../../../shared-core/film/recipe.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { type FilmRack, readFilmRack } from '../../rack/queries/film-observations.ts'
 import { noRackOpen } from '../current-rack.ts'
 import { type FilmWorker, startFilmWorker, WorkerLost } from './worker/ask-worker.ts'

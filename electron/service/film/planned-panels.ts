@@ -1,7 +1,7 @@
 import type { PlanFormula, PlannedPanel } from '../../../shared-core/records/film.ts'
 import type { Mixture, Part } from '../../../shared-core/records/mixture.ts'
 import type { GunSetup, Layer, PanelDraft } from '../../../shared-core/records/panel.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { type Liquid, usualLiquids } from '../../rack/queries/film-liquids.ts'
 import type { FilmRack, FilmStep } from '../../rack/queries/film-observations.ts'
 import { readLayers } from '../../rack/queries/panel-read.ts'

@@ -12,6 +12,10 @@ import { photoHandlers } from './photos.ts'
 import { planHandlers } from './plan.ts'
 import { rackHandlers } from './rack.ts'
 import { readingHandlers } from './readings.ts'
+import { archiveHandlers } from './safety/archive.ts'
+import { backupHandlers } from './safety/backup.ts'
+import { checkHandlers } from './safety/check.ts'
+import { historyHandlers } from './safety/history.ts'
 import { setupHandlers } from './setups.ts'
 import { sheetHandlers } from './sheets.ts'
 import { shelfHandlers } from './shelf.ts'
@@ -22,6 +26,10 @@ import { wallHandlers } from './wall.ts'
 export const handlers: Handlers = {
   ...appHandlers,
   ...rackHandlers,
+  ...historyHandlers,
+  ...backupHandlers,
+  ...archiveHandlers,
+  ...checkHandlers,
   ...panelHandlers,
   ...wallHandlers,
   ...photoHandlers,

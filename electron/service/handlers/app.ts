@@ -1,5 +1,5 @@
 import { sharp } from '../../photos/open.ts'
-import { sqliteVersion } from '../../rack/connection.ts'
+import { sqliteVersion } from '../../rack/opening/connection.ts'
 import { appVersion } from '../context.ts'
 import type { Handlers } from '../dispatch.ts'
 import { giveUpPictures, locatePicture } from '../pictures.ts'

@@ -1,7 +1,7 @@
 import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { CustomerJob, CustomerJobDraft } from '../../../shared-core/records/customer-job.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { listCups } from '../../rack/queries/bench/cups.ts'
 import {
   listCustomerJobs,

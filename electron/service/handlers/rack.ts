@@ -1,5 +1,5 @@
 import { access } from 'node:fs/promises'
-import { describeRack, listHistory } from '../../rack/queries/rack-info.ts'
+import { describeRack } from '../../rack/queries/rack-info.ts'
 import { suggestFolder } from '../current-rack.ts'
 import type { Handlers } from '../dispatch.ts'
 
@@ -9,7 +9,7 @@ const exists = (path: string) =>
     () => false,
   )
 
-/** Racks, undo and history. */
+/** Racks: making, opening, closing. */
 export const rackHandlers = {
   'rack.suggestFolder': async ({ name }) => ({ folder: await suggestFolder(name, exists) }),
   'rack.create': async ({ folder, name }, { current }) => current.create(folder, name),
@@ -28,9 +28,4 @@ export const rackHandlers = {
     await appFiles.forgetRecent(folder)
     return {}
   },
-  'history.undo': async (_, context) => ({ label: (await context.rack().undo()).label }),
-  'history.redo': async (_, context) => ({ label: (await context.rack().redo()).label }),
-  'history.list': async ({ panelId, limit }, context) => ({
-    entries: await listHistory(context.rack().db, panelId, limit),
-  }),
 } satisfies Partial<Handlers>

@@ -1,6 +1,6 @@
 import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { addReading, getReading, removeReading } from '../../rack/queries/readings.ts'
 import { addReference, getReference, listReferences } from '../../rack/queries/references.ts'
 import { mustBeLight } from '../../rack/queries/shelf.ts'

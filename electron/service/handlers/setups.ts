@@ -1,4 +1,4 @@
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { saveLayout, withoutLostSteps } from '../../rack/queries/layouts.ts'
 import { readPhotoRecord } from '../../rack/queries/photos.ts'
 import { changeSetup, keepCalibration, listSetups, readSetup, removeSetup } from '../../rack/queries/setups.ts'

@@ -41,7 +41,7 @@ export const sheetHandlers = {
     const fileName = fileNameOf(name)
     const id = v7()
     const label = 'Drawing the index'
-    context.jobs.start({ id, kind: 'index', label, total: pages.length }, async (job) => {
+    context.jobs.start({ id, kind: 'index', label, total: pages.length, rackFolder: rack.folder }, async (job) => {
       const pictureOf = pictureForPaper(rack, job.signal)
       const documentId = await context.documents.add(fileName, (path) =>
         drawPagesPdf(pages, path, {

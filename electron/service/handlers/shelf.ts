@@ -1,7 +1,7 @@
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { stockBasis } from '../../../shared-core/mix/stock.ts'
 import type { Material } from '../../../shared-core/records/mixture.ts'
-import type { Changing } from '../../rack/change.ts'
+import type { Changing } from '../../rack/history/change.ts'
 import {
   listReplacements,
   removeMaterial,

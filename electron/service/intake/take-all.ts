@@ -3,7 +3,7 @@ import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { IntakeItem } from '../../../shared-core/records/job.ts'
 import type { Caution } from '../../../shared-core/records/photo.ts'
 import { sweepHalfWritten } from '../../photos/write-picture.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import {
   beginFile,
   beginningOf,

@@ -1,7 +1,7 @@
 import { StepBoard } from '../../../shared-core/match/nearest/step-board.ts'
 import type { View } from '../../../shared-core/records/colour.ts'
 import type { Layer, PanelFilter, PanelSummary } from '../../../shared-core/records/panel.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { filteredPanels, letsAllThrough } from '../../rack/queries/panel-filter.ts'
 import { readSummaries } from '../../rack/queries/panel-list.ts'
 import { readLayers } from '../../rack/queries/panel-read.ts'

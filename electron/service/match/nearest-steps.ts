@@ -7,7 +7,7 @@ import {
 } from '../../../shared-core/match/rank.ts'
 import type { ReadingFilter } from '../../../shared-core/records/panel.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { type Candidate, readCandidates } from '../../rack/queries/readings.ts'
 import type { Allowed, Board } from './boards.ts'
 

@@ -2,7 +2,7 @@ import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { z } from 'zod'
 import { ColumnUse, NotebookAnswers } from '../../../shared-core/records/notebook.ts'
-import { writeDurably } from '../../rack/durable.ts'
+import { writeDurably } from '../../rack/disk/durable.ts'
 
 const Kept = z.array(z.object({ signature: z.string(), columns: z.array(ColumnUse), answers: NotebookAnswers }))
 type Kept = z.infer<typeof Kept>

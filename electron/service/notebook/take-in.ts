@@ -4,7 +4,7 @@ import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { signatureOf } from '../../../shared-core/exchange/panels-csv/headings.ts'
 import { type RowRead, readPanels } from '../../../shared-core/exchange/panels-csv/read-panels.ts'
 import type { NotebookAnswers } from '../../../shared-core/records/notebook.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { codeGiver, type NewPanel, PanelWriter } from '../../rack/queries/panel-rows.ts'
 import type { Context } from '../context.ts'
 import type { JobHandle } from '../jobs.ts'
@@ -43,12 +43,15 @@ export async function startTaking(context: Context, input: Input<'panelsCsv.impo
     )
   const id = v7()
   const total = counts.panels
-  context.jobs.start({ id, kind: 'notebook', label: 'Taking in the notebook', total }, async (job) => {
-    await takeIn(rack, understood, total, job)
-    const { columns, answers } = understood
-    await keepColumns(context.appFiles.folder, { signature: signatureOf(table), columns, answers })
-    await dropStaged(context.appFiles.folder, input.path)
-  })
+  context.jobs.start(
+    { id, kind: 'notebook', label: 'Taking in the notebook', total, rackFolder: rack.folder },
+    async (job) => {
+      await takeIn(rack, understood, total, job)
+      const { columns, answers } = understood
+      await keepColumns(context.appFiles.folder, { signature: signatureOf(table), columns, answers })
+      await dropStaged(context.appFiles.folder, input.path)
+    },
+  )
   return id
 }
 

@@ -2,7 +2,7 @@ import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Layout, Shape } from '../../../shared-core/records/area.ts'
 import type { Photo } from '../../../shared-core/records/photo.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
-import type { Rack } from '../../rack/open.ts'
+import type { Rack } from '../../rack/opening/open.ts'
 import { sameShape, shapeOf } from '../../rack/queries/layouts.ts'
 import { readPhotoRecord } from '../../rack/queries/photos.ts'
 

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
-import { connect } from '../../../electron/rack/connection.ts'
-import { createRack, openRack } from '../../../electron/rack/open.ts'
+import { connect } from '../../../electron/rack/opening/connection.ts'
+import { createRack, openRack } from '../../../electron/rack/opening/open.ts'
 import { addMaterial } from '../../../electron/rack/queries/shelf.ts'
 import { randomFrom } from '../../../electron/service/demonstration/random.ts'
 import { shelf } from '../../../electron/service/demonstration/workshop/extras.ts'

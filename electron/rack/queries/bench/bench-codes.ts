@@ -1,4 +1,4 @@
-import type { Changing } from '../../change.ts'
+import type { Changing } from '../../history/change.ts'
 
 /**
  * Codes of cups (`C-0001`) and customers' jobs (`J-0001`). One that was given is not given again, not even when the cup or

@@ -7,7 +7,7 @@ import {
   type CustomerJobStatus,
 } from '../../../../shared-core/records/customer-job.ts'
 import type { CustomerJobRow } from '../../bench-rows.ts'
-import type { Changing } from '../../change.ts'
+import type { Changing } from '../../history/change.ts'
 import type { Tables } from '../../tables.ts'
 import { giveBenchCode } from './bench-codes.ts'
 import { withShelfIds } from './cups.ts'

@@ -15,7 +15,7 @@ import {
 import { stockBasis } from '../../../../shared-core/mix/stock.ts'
 import type { StockMove } from '../../../../shared-core/records/cup.ts'
 import type { Basis, Material } from '../../../../shared-core/records/mixture.ts'
-import type { Changing } from '../../change.ts'
+import type { Changing } from '../../history/change.ts'
 import type { Tables } from '../../tables.ts'
 import { readMaterial } from '../shelf.ts'
 

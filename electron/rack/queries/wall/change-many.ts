@@ -1,6 +1,6 @@
 import { v7 } from 'uuid'
 import type { PanelChange, SkippedPanels } from '../../../../shared-core/records/wall.ts'
-import type { Changing } from '../../change.ts'
+import type { Changing } from '../../history/change.ts'
 import { among } from '../among.ts'
 
 /** As many as a panel may have, see `Panel`. */

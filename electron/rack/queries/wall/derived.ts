@@ -1,5 +1,5 @@
 import type { Kysely } from 'kysely'
-import { versionOf } from '../../migrate.ts'
+import { versionOf } from '../../opening/migrate.ts'
 import type { Tables } from '../../tables.ts'
 import { refreshWords } from '../words.ts'
 import { refreshRows } from './panel-rows.ts'

@@ -3,7 +3,7 @@ import { v7 } from 'uuid'
 import { Refusal } from '../../../../shared-core/contract/refusal.ts'
 import { noFilter, type PanelFilter, PanelSort } from '../../../../shared-core/records/panel.ts'
 import { PanelGroup, type SavedSearch } from '../../../../shared-core/records/wall.ts'
-import type { Changing } from '../../change.ts'
+import type { Changing } from '../../history/change.ts'
 import type { SavedSearchRow, Tables } from '../../tables.ts'
 
 const searchAbsent = () =>

@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto'
 import { link, open, readFile, rename, rm, stat, utimes } from 'node:fs/promises'
 import { hostname } from 'node:os'
 import { join } from 'node:path'
-import { Refusal } from '../../shared-core/contract/refusal.ts'
+import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { Holder, isProvablyGone, thisHolder } from './lock-holder.ts'
 
 /** How often the lock's time stamp is renewed, so that a person can see whether its holder still lives. */

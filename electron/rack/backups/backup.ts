@@ -3,8 +3,8 @@ import { mkdir, rename, rm } from 'node:fs/promises'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { type Kysely, sql } from 'kysely'
-import { syncFile, syncFolder } from './durable.ts'
-import type { Tables } from './tables.ts'
+import { syncFile, syncFolder } from '../disk/durable.ts'
+import type { Tables } from '../tables.ts'
 
 /**
  * Copies the database into the rack's `backups` and proves the copy before it gets its name. The photos need no copy:

@@ -1,6 +1,6 @@
 import type Database from 'better-sqlite3'
-import { hueOrder } from '../../shared-core/colour/hue-order.ts'
-import { sortKey } from '../../shared-core/words/sort-key.ts'
+import { hueOrder } from '../../../shared-core/colour/hue-order.ts'
+import { sortKey } from '../../../shared-core/words/sort-key.ts'
 
 /**
  * Our own functions in SQL, for statements that write what is derived. The schema itself uses none of them: another

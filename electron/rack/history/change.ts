@@ -1,8 +1,9 @@
 import type { Kysely, Transaction } from 'kysely'
 import { v7 } from 'uuid'
-import { Refusal } from '../../shared-core/contract/refusal.ts'
-import { refreshDerived } from './queries/wall/derived.ts'
-import { diskFull, isDiskFull } from './refusals.ts'
+import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import { refreshDerived } from '../queries/wall/derived.ts'
+import { diskFull, isDiskFull } from '../refusals.ts'
+import type { Tables, TrackedTable, TrackedTables } from '../tables.ts'
 import {
   dropRow,
   dropRows,
@@ -16,7 +17,6 @@ import {
   putRows,
   type Row,
 } from './rows.ts'
-import type { Tables, TrackedTable, TrackedTables } from './tables.ts'
 
 /** A change as it is announced: `label` reads on after "Undo" ("rename panel P-0042"). */
 export type What = {

@@ -2,10 +2,10 @@ import { createHash, randomUUID } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { chmod, mkdir, open, rename, rm, stat } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
-import { Refusal } from '../../shared-core/contract/refusal.ts'
-import type { PhotoFormat } from '../../shared-core/records/photo.ts'
+import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import type { PhotoFormat } from '../../../shared-core/records/photo.ts'
+import { refusalFrom } from '../refusals.ts'
 import { syncFolder } from './durable.ts'
-import { refusalFrom } from './refusals.ts'
 
 /** By which a format's originals end. */
 export const extensions: Readonly<Record<PhotoFormat, string>> = {

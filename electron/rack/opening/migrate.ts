@@ -1,5 +1,5 @@
 import { CompiledQuery, type Kysely, sql } from 'kysely'
-import type { Tables } from './tables.ts'
+import type { Tables } from '../tables.ts'
 
 /** Runs one statement inside the step's transaction. */
 export type Run = (statement: string, parameters?: ReadonlyArray<string | number | null>) => Promise<void>

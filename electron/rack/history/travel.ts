@@ -1,9 +1,9 @@
 import type { Kysely, Transaction } from 'kysely'
+import { refreshDerived } from '../queries/wall/derived.ts'
+import { conflict, nothingToRedo, nothingToUndo } from '../refusals.ts'
+import { type Tables, type TrackedTable, trackedTables } from '../tables.ts'
 import { inOneGo, isAs, raiseRevision } from './change.ts'
-import { refreshDerived } from './queries/wall/derived.ts'
-import { conflict, nothingToRedo, nothingToUndo } from './refusals.ts'
 import { dropRow, dropRows, fetchRow, fetchRows, type Image, patchRow, putRow, putRows, type Row } from './rows.ts'
-import { type Tables, type TrackedTable, trackedTables } from './tables.ts'
 
 /** Undo and redo: rows of a change go back to what they were before it, or to what they were after. */
 export type Done = { label: string; panelId: string | null; revision: number }

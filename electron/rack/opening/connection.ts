@@ -1,8 +1,8 @@
 import Database from 'better-sqlite3'
 import { Kysely, SqliteDialect } from 'kysely'
+import { rackClosed } from '../refusals.ts'
+import type { Tables } from '../tables.ts'
 import { addFunctions } from './functions.ts'
-import { rackClosed } from './refusals.ts'
-import type { Tables } from './tables.ts'
 
 export function sqliteVersion(): string {
   const memory = new Database(':memory:')

@@ -3,17 +3,15 @@ import { access, mkdir, readdir, rename, rm, stat } from 'node:fs/promises'
 import { dirname, isAbsolute, join } from 'node:path'
 import type Database from 'better-sqlite3'
 import type { Kysely } from 'kysely'
-import { Refusal } from '../../shared-core/contract/refusal.ts'
-import { backUp } from './backup.ts'
-import { type Changing, performChange, type What } from './change.ts'
-import { builder, connect } from './connection.ts'
-import { makeFolder, sweepHalfDone, syncFile, syncFolder } from './durable.ts'
-import { applicationId, readHeader } from './header.ts'
-import { lookedThroughAt, noteLookedThrough } from './health.ts'
-import { type Lock, takeLock } from './lock.ts'
-import { type Migration, migrate } from './migrate.ts'
-import { migrations } from './migrations/list.ts'
-import { refreshDerived } from './queries/wall/derived.ts'
+import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import { backUp } from '../backups/backup.ts'
+import { makeFolder, sweepHalfDone, syncFile, syncFolder } from '../disk/durable.ts'
+import { applicationId, readHeader } from '../disk/header.ts'
+import { versionInWal } from '../disk/wal.ts'
+import { type Changing, performChange, type What } from '../history/change.ts'
+import { type Done, travel } from '../history/travel.ts'
+import { migrations } from '../migrations/list.ts'
+import { refreshDerived } from '../queries/wall/derived.ts'
 import {
   alreadyARack,
   damagedRack,
@@ -25,10 +23,12 @@ import {
   readOnlyRack,
   refusalFrom,
   takenOver,
-} from './refusals.ts'
-import type { Tables } from './tables.ts'
-import { type Done, travel } from './travel.ts'
-import { versionInWal } from './wal.ts'
+} from '../refusals.ts'
+import type { Tables } from '../tables.ts'
+import { builder, connect } from './connection.ts'
+import { lookedThroughAt, noteLookedThrough } from './health.ts'
+import { type Lock, takeLock } from './lock.ts'
+import { type Migration, migrate } from './migrate.ts'
 
 /** An open rack. Reading goes through `db` or `read`, every change through `change`. */
 export type Rack = {

@@ -1,5 +1,5 @@
 import { CompiledQuery, type Kysely } from 'kysely'
-import type { Tables, TrackedTable } from './tables.ts'
+import type { Tables, TrackedTable } from '../tables.ts'
 
 /**
  * Rows of tracked tables, written and read whole. The statements are put together here and not by the query builder: a

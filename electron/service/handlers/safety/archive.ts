@@ -1,0 +1,4 @@
+import type { Handlers } from '../../dispatch.ts'
+
+/** A whole rack as one file, and what comes in from one or from another rack. */
+export const archiveHandlers = {} satisfies Partial<Handlers>

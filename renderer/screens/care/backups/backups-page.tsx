@@ -1,0 +1,4 @@
+/** Copies of the records, and going back to one. */
+export function BackupsPage() {
+  return null
+}

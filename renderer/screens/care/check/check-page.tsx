@@ -1,0 +1,4 @@
+/** Whether everything is whole. */
+export function CheckPage() {
+  return null
+}

@@ -1,0 +1,4 @@
+/** What was changed, by whom and when. */
+export function HistoryPage() {
+  return null
+}

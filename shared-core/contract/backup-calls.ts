@@ -1,0 +1,2 @@
+/** Copies of the rack's records, and going back to one. */
+export const backupCalls = {}

@@ -1,0 +1,2 @@
+/** Looking whether everything is whole, and putting right what is not. */
+export const checkCalls = {}

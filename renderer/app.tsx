@@ -2,8 +2,11 @@ import { useEffect } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { useKeyboard } from './commands/keyboard.ts'
 import { Bar } from './frame/bar.tsx'
+import { Boundary } from './frame/boundary.tsx'
+import { GaveUp } from './frame/broken.tsx'
 import { JobOutcomes } from './frame/job-outcomes.tsx'
 import { Notices } from './frame/notices.tsx'
+import { Restoring, useRestoring } from './screens/care/backups/restoring.tsx'
 import { CarePlace } from './screens/care/care-place.tsx'
 import { ExportDialog } from './screens/instrument/export-dialog.tsx'
 import { InstrumentDialog } from './screens/instrument/instrument-dialog.tsx'
@@ -25,19 +28,31 @@ import { ShelfPlace } from './screens/shelf/shelf-place.tsx'
 import { SidePlace } from './screens/side/side-place.tsx'
 import { TrayPlace } from './screens/tray/tray-place.tsx'
 import { Welcome } from './screens/welcome/welcome.tsx'
-import type { Route } from './state/router.ts'
+import { pathOf, type Route } from './state/router.ts'
 import { useStore } from './state/store.ts'
+import { useTrouble } from './state/trouble.ts'
 
 export function App() {
   const [route, rack, theme] = useStore(useShallow((s) => [s.route, s.rack, s.settings.theme]))
+  const gaveUp = useTrouble((s) => s.gaveUp)
+  const restoring = useRestoring()
   useTheme(theme)
   useKeyboard()
   if (route.at === 'print-labels') return <PrintPages />
-  if (rack === undefined) return null
+  if (rack === undefined) return gaveUp ? <GaveUp {...gaveUp} /> : null
   return (
     <>
       <Bar />
-      {rack === null && route.at !== 'settings' ? <Welcome /> : <Place route={route} />}
+      <Boundary of="place" now={pathOf(route)}>
+        {rack === null && restoring ? (
+          <Restoring job={restoring} />
+        ) : rack === null && route.at !== 'settings' ? (
+          <Welcome />
+        ) : (
+          <Place route={route} />
+        )}
+      </Boundary>
+      {gaveUp ? <GaveUp {...gaveUp} /> : null}
       <Notices />
       <JobOutcomes />
       <PrintDialog />

@@ -23,17 +23,23 @@ export function guard(port: number, token: string) {
   return {
     /** A name that was made to point to this computer is not this name. */
     checkHost(request: IncomingMessage): void {
-      if (request.headers.host !== host) throw refusals.otherHost()
+      // of two, one would be checked here and the other believed elsewhere
+      const hosts = request.rawHeaders.filter((name, place) => place % 2 === 0 && name.toLowerCase() === 'host')
+      if (request.headers.host !== host || hosts.length !== 1) throw refusals.otherHost()
     },
     checkOrigin(request: IncomingMessage): void {
       if (request.headers.origin !== `http://${host}`) throw refusals.otherOrigin()
+    },
+    /** What a browser itself says of the page that asks; other programs say nothing, and need the token all the same. */
+    checkSite(request: IncomingMessage): void {
+      const site = request.headers['sec-fetch-site']
+      if (site !== undefined && site !== 'same-origin' && site !== 'none') throw refusals.otherOrigin()
     },
     checkToken(request: IncomingMessage): void {
       if (!same(request.headers['x-token'], token)) throw refusals.noToken()
     },
     checkCookie(request: IncomingMessage): void {
-      const site = request.headers['sec-fetch-site']
-      if (site !== undefined && site !== 'same-origin' && site !== 'none') throw refusals.otherOrigin()
+      this.checkSite(request)
       const given = (request.headers.cookie ?? '').split(/;\s*/).find((one) => one.startsWith(`${cookieName}=`))
       if (!same(given?.slice(cookieName.length + 1), session)) throw refusals.noToken()
     },

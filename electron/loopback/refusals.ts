@@ -26,6 +26,20 @@ export const refusals = {
     new RequestRefusal(404, 'host/no-such-call', 'This page asked for something unknown.', 'Reload the page.'),
   absent: () => new RequestRefusal(404, 'host/absent', 'There is nothing at this address.', openAgain),
   method: () => new RequestRefusal(405, 'host/method', 'This address cannot be asked that way.', 'Reload the page.'),
+  tooManyPages: () =>
+    new RequestRefusal(
+      503,
+      'host/too-many-pages',
+      'Overground is open in very many tabs.',
+      'Close those that are not needed, then reload this one.',
+    ),
+  notBuilt: () =>
+    new RequestRefusal(
+      503,
+      'host/not-built',
+      'The pages of Overground are not where they belong.',
+      'Start Overground with “npm start”, which builds them. Your racks are safe: nothing was opened.',
+    ),
   tooLarge: (limit: number) =>
     new RequestRefusal(
       413,
@@ -65,5 +79,20 @@ export function sendRefusal(request: IncomingMessage, response: ServerResponse, 
     const cut = setTimeout(() => request.destroy(), lingerMs)
     request.once('close', () => clearTimeout(cut))
   }
-  sendJson(response, refusal.status, { ok: false, error: refusal.failure })
+  if (request.method === 'GET' && request.headers['sec-fetch-dest'] === 'document')
+    sendWords(response, refusal.status, refusal.failure)
+  else sendJson(response, refusal.status, { ok: false, error: refusal.failure })
+}
+
+const plain = (text: string) => text.replaceAll('&', '&amp;').replaceAll('<', '&lt;')
+
+/** The same for somebody who has opened an address by hand: a page in words that needs nothing else. */
+function sendWords(response: ServerResponse, status: number, { message, remedy }: Failure): void {
+  response.writeHead(status, { 'content-type': 'text/html; charset=utf-8', 'cache-control': 'no-store' }).end(
+    `<!doctype html><html lang="en"><meta charset="utf-8"><title>Overground</title>
+<h1>Overground</h1>
+<h2>What happened</h2><p>${plain(message)}</p>
+<h2>What is safe</h2><p>Every panel, photo and job that was saved.</p>
+<h2>What to do</h2><p>${plain(remedy)}</p></html>`,
+  )
 }

@@ -4,7 +4,7 @@ import { extname } from 'node:path'
 import type { Capabilities } from '../../shared-core/contract/host.ts'
 import { decoded } from '../service/link/files.ts'
 import { type Call, locateDocument, type PictureLocator } from '../service/link/located.ts'
-import { filePolicy, mayCall } from '../service/link/policy.ts'
+import { callBytes, filePolicy, mayCall, permissionsPolicy } from '../service/link/policy.ts'
 import { type BodyLimit, readJson } from './bodies.ts'
 import type { EventStreams } from './events.ts'
 import { guard } from './guard.ts'
@@ -23,33 +23,68 @@ export type LoopbackOptions = {
   token: string
   /** 0 takes any that is free. */
   port: number
+  /** Versions and the last entries of the logs; see `gatherDetails`. */
+  details(): string
+  /** Where faults go. */
+  note(during: string, error: unknown): void
   callLimit?: BodyLimit
   uploadLimit?: BodyLimit
+  connectionLimits?: Partial<ConnectionLimits>
 }
 
+export type ConnectionLimits = {
+  /** A browser opens six to one address; this is for many tabs. */
+  atOnce: number
+  /** The longest wait for a request's head. */
+  headersMs: number
+  /** How often slow ones are looked for. */
+  lookEveryMs: number
+  headBytes: number
+}
+const usualConnections: ConnectionLimits = { atOnce: 128, headersMs: 10_000, lookEveryMs: 2_000, headBytes: 16_384 }
+
 const megabyte = 1024 ** 2
-const usualCallLimit: BodyLimit = { bytes: megabyte, idleMs: 10_000, totalMs: 30_000 }
+const usualCallLimit: BodyLimit = { bytes: callBytes, idleMs: 10_000, totalMs: 30_000 }
 const usualUploadLimit: BodyLimit = { bytes: 300 * megabyte, idleMs: 15_000, totalMs: 10 * 60_000 }
 
-const capabilities: Capabilities = { kind: 'browser', canPickFolder: false, canPrint: false }
+/** Pages that listen at once. */
+const mostPages = 40
+
+const capabilities: Capabilities = { kind: 'browser', canPickFolder: false, canPrint: false, canOpenLogs: false }
 
 /** The application for an ordinary browser on this computer: pages, calls, pictures, documents, uploads and events. */
 export async function loopbackServer(options: LoopbackOptions) {
   const { call, pictures, events, pages, staging, token } = options
   const callLimit = options.callLimit ?? usualCallLimit
   const uploadLimit = options.uploadLimit ?? usualUploadLimit
+  const connections = { ...usualConnections, ...options.connectionLimits }
   const server = createServer({
     requestTimeout: uploadLimit.totalMs,
-    headersTimeout: Math.min(10_000, uploadLimit.totalMs),
+    headersTimeout: Math.min(connections.headersMs, uploadLimit.totalMs),
+    connectionsCheckingInterval: connections.lookEveryMs,
+    maxHeaderSize: connections.headBytes,
+    // whatever a request is said to be, it is read by the strict rules
+    insecureHTTPParser: false,
+    requireHostHeader: true,
   })
+  server.maxConnections = connections.atOnce
+  server.maxHeadersCount = 100
   await listening(server, options.port)
   const { port } = server.address() as AddressInfo
   const check = guard(port, token)
 
-  async function post(request: IncomingMessage, response: ServerResponse, url: URL): Promise<void> {
+  function admit(request: IncomingMessage): void {
+    check.checkHost(request)
     check.checkOrigin(request)
+    check.checkSite(request)
     check.checkToken(request)
-    if (url.pathname === '/session') {
+  }
+
+  async function post(request: IncomingMessage, response: ServerResponse, url: URL): Promise<void> {
+    admit(request)
+    if (url.pathname === '/details') {
+      sendJson(response, 200, { details: options.details() })
+    } else if (url.pathname === '/session') {
       response.writeHead(204, { 'set-cookie': check.cookie, 'cache-control': 'no-store' }).end()
     } else if (url.pathname === '/upload') {
       const path = await takeUpload(request, staging, url.searchParams.get('name') ?? '', uploadLimit)
@@ -57,6 +92,8 @@ export async function loopbackServer(options: LoopbackOptions) {
     } else if (url.pathname.startsWith('/call/')) {
       const name = url.pathname.slice('/call/'.length)
       if (!mayCall(name)) throw refusals.noSuchCall()
+      // what a form or an image could send is never taken for a call
+      if (!/^application\/json\b/i.test(request.headers['content-type'] ?? '')) throw refusals.notJson()
       sendJson(response, 200, await call(name, await readJson(request, callLimit)))
     } else throw refusals.absent()
   }
@@ -64,9 +101,12 @@ export async function loopbackServer(options: LoopbackOptions) {
   async function get(request: IncomingMessage, response: ServerResponse, url: URL): Promise<void> {
     const { pathname } = url
     const bodyToo = request.method === 'GET'
+    // a page of another address may lead here, but takes nothing of ours into itself
+    if (request.headers['sec-fetch-mode'] !== 'navigate') check.checkSite(request)
     if (pathname === '/capabilities') return sendJson(response, 200, capabilities)
     if (pathname === '/events') {
       check.checkCookie(request)
+      if (events.count() >= mostPages) throw refusals.tooManyPages()
       return events.add(response)
     }
     if (pathname.startsWith('/picture/')) {
@@ -91,20 +131,38 @@ export async function loopbackServer(options: LoopbackOptions) {
     response.setHeader('cross-origin-opener-policy', 'same-origin')
     response.setHeader('cross-origin-resource-policy', 'same-origin')
     response.setHeader('content-security-policy', filePolicy)
+    response.setHeader('permissions-policy', permissionsPolicy)
     check.checkHost(request)
+    if (request.headers.upgrade !== undefined) {
+      response.setHeader('connection', 'close')
+      throw refusals.method()
+    }
     const url = addressed(request, port)
     if (request.method === 'POST') return post(request, response, url)
     if (request.method === 'GET' || request.method === 'HEAD') return get(request, response, url)
     throw refusals.method()
   }
 
-  server.on('request', (request, response) => {
+  const take = (request: IncomingMessage, response: ServerResponse) => {
     answer(request, response).catch((error: unknown) => {
       if (error instanceof RequestRefusal) return sendRefusal(request, response, error)
       // a page that went away while it sent something is no fault of ours
-      if (!request.destroyed) console.error(error)
+      if (!request.destroyed) options.note('answering a page', error)
       response.destroy()
     })
+  }
+  server.on('request', take)
+  // who asks first whether a body is welcome hears so only when it is
+  server.on('checkContinue', (request, response) => {
+    try {
+      admit(request)
+      const limit = request.url?.startsWith('/upload') ? uploadLimit : callLimit
+      if (Number(request.headers['content-length'] ?? 0) > limit.bytes) throw refusals.tooLarge(limit.bytes)
+      response.writeContinue()
+      take(request, response)
+    } catch (error) {
+      sendRefusal(request, response, error instanceof RequestRefusal ? error : refusals.notJson())
+    }
   })
 
   return {

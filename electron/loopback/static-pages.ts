@@ -1,5 +1,6 @@
 import { createReadStream } from 'node:fs'
 import type { OutgoingHttpHeaders, ServerResponse } from 'node:http'
+import { extname } from 'node:path'
 import { pipeline } from 'node:stream'
 import { type FoundFile, pageFile } from '../service/link/files.ts'
 import { filePolicy, pagePolicy } from '../service/link/policy.ts'
@@ -19,7 +20,7 @@ export function sendFile(response: ServerResponse, file: FoundFile, headers: Out
 /** Sends a file of the built pages, or the page itself for a place of the application. */
 export async function sendPage(response: ServerResponse, pages: string, pathname: string, bodyToo: boolean) {
   const file = await pageFile(pages, pathname)
-  if (!file) throw refusals.absent()
+  if (!file) throw extname(pathname) === '' || pathname === '/index.html' ? refusals.notBuilt() : refusals.absent()
   const page = file.type.startsWith('text/html')
   // names of built files change with their content; the page names them and is asked for every time
   const lasting = pathname.startsWith('/assets/')

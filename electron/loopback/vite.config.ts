@@ -38,7 +38,7 @@ export default defineConfig({
     port: pagePort,
     strictPort: true,
     proxy: Object.fromEntries(
-      ['/call', '/session', '/upload', '/picture', '/document', '/events', '/capabilities'].map((path) => [
+      ['/call', '/session', '/upload', '/picture', '/document', '/events', '/capabilities', '/details'].map((path) => [
         path,
         toHost,
       ]),

@@ -3,7 +3,7 @@ import { cutSize, type Raster, warpQuad } from '../../shared-core/capture/warp.t
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Point, Quad, Shape } from '../../shared-core/records/area.ts'
 import { type Facts, factsOf } from './inspect.ts'
-import { sharp } from './open.ts'
+import { openMade, sharp } from './open.ts'
 import { openPicture } from './open-picture.ts'
 import { tagWebp } from './profile/webp-profile.ts'
 import { refusalOf } from './refusals.ts'
@@ -57,8 +57,8 @@ export async function makeCuts(path: string, cuts: readonly Cut[]): Promise<{ le
 export async function shrinkCut(from: string, size: CutSize, outPath: string): Promise<void> {
   const side = cutSides[size]
   try {
-    const { icc } = await sharp(from).metadata()
-    const { data, info } = await sharp(from, { ignoreIcc: true })
+    const { icc } = await openMade(from).metadata()
+    const { data, info } = await openMade(from, { ignoreIcc: true })
       .resize({ width: side, height: side, fit: 'inside', withoutEnlargement: true })
       .webp(webp)
       .toBuffer({ resolveWithObject: true })

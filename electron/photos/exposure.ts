@@ -36,10 +36,9 @@ const wanted = [
  */
 export async function exposureOf(exif: Uint8Array | string | undefined): Promise<Exposure> {
   if (!exif) return noExposure
-  const hasHead = typeof exif !== 'string' && String.fromCharCode(...exif.subarray(0, 6)) === 'Exif\0\0'
   let tags: Record<string, unknown> | undefined
   try {
-    tags = await parse(hasHead ? exif.subarray(6) : exif, { pick: wanted, reviveValues: false })
+    tags = await parse(typeof exif === 'string' ? exif : blockOf(exif), { pick: wanted, reviveValues: false })
   } catch {
     return noExposure
   }
@@ -54,6 +53,14 @@ export async function exposureOf(exif: Uint8Array | string | undefined): Promise
     whiteBalance: whiteBalance(tags.WhiteBalance),
     focalLengthMm: positive(tags.FocalLength),
   }
+}
+
+/** A JPEG's block is at most 64 KB long; what a larger one says beyond this is not read. */
+const mostBytes = 1_000_000
+
+function blockOf(exif: Uint8Array): Uint8Array {
+  const hasHead = String.fromCharCode(...exif.subarray(0, 6)) === 'Exif\0\0'
+  return exif.subarray(hasHead ? 6 : 0, mostBytes)
 }
 
 /** EXIF writes `2024:05:31 14:02:10`, local time; ISO 8601 keeps it local unless the offset is known. */

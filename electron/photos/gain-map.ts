@@ -10,6 +10,8 @@ export const gainMapIgnored: Caution = {
 
 /** XMP of a photo takes one segment, sometimes a few; a hundred segments hold all that cameras write before the picture. */
 const mostSegments = 200
+/** Phones write two or three. */
+const mostPictures = 16
 /** Segments that say so stand at the very beginning of the second picture. */
 const headBytes = 70_000
 
@@ -23,7 +25,7 @@ export async function jpegHasGainMap(path: string): Promise<boolean> {
   try {
     const segments = await applicationSegments(file, 0)
     if (segments.some(saysGainMap)) return true
-    for (const at of segments.flatMap(otherPictures))
+    for (const at of segments.flatMap(otherPictures).slice(0, mostPictures))
       if ((await applicationSegments(file, at)).some(saysGainMap)) return true
     return false
   } finally {
@@ -79,7 +81,7 @@ function otherPictures({ marker, at, bytes }: Segment): number[] {
     if (view.getUint16(entry, isLittle) !== 0xb002) continue
     const [size, list] = [view.getUint32(entry + 4, isLittle), view.getUint32(entry + 8, isLittle)]
     const pictures: number[] = []
-    for (let p = list; p + 16 <= Math.min(list + size, view.byteLength) && pictures.length < 16; p += 16) {
+    for (let p = list; p + 16 <= Math.min(list + size, view.byteLength) && pictures.length < mostPictures; p += 16) {
       const offset = view.getUint32(p + 8, isLittle)
       // the first picture is the file's own and has no offset; the others count from the index's own byte order mark
       if (offset !== 0) pictures.push(at + 4 + offset)

@@ -4,6 +4,7 @@ import type { Caution, Exposure, PhotoFormat } from '../../shared-core/records/p
 import { previewOf } from './dng/preview.ts'
 import { exposureOf } from './exposure.ts'
 import { gainMapIgnored, jpegHasGainMap } from './gain-map.ts'
+import { lookForHarm, mustBeBearable } from './harm/look-for-harm.ts'
 import { checkHeif, describeHeif } from './heif/heif-file.ts'
 import { openPhoto } from './open.ts'
 import { openPicture } from './open-picture.ts'
@@ -29,7 +30,7 @@ export type Inspected = {
  * Looks at a file and decides whether it is a photo that can be read to its end.
  * Its type is told from its bytes. The whole picture is decoded once, small, because a cut file shows only then.
  * @throws Refusal photo/empty, not-a-picture, drawing, raw-later, raw-no-preview, damaged, too-large, cmyk,
- *   not-8-or-16-bit, many-pictures, heif-coding, hdr; or the signal's reason
+ *   not-8-or-16-bit, many-pictures, heif-coding, hdr, harmful, too-long; or the signal's reason
  */
 export async function inspectPhoto(path: string, signal?: AbortSignal): Promise<Inspected> {
   const facts = await factsOf(path, signal)
@@ -85,6 +86,7 @@ export type Facts = {
 /** What the header says. @throws Refusal when the picture cannot be one of ours; or the signal's reason */
 export async function factsOf(path: string, signal?: AbortSignal): Promise<Facts> {
   const format = await acceptedFormat(path)
+  await lookForHarm(path, format)
   if (format === 'heic') return heifFacts(path, signal)
   const preview = format === 'dng' ? await previewOf(path) : null
   let metadata: Metadata
@@ -93,10 +95,12 @@ export async function factsOf(path: string, signal?: AbortSignal): Promise<Facts
   } catch (error) {
     throw refusalOf(error)
   }
+  if (metadata.format !== decodedAs[format]) throw refusals.notAPicture()
   const { width, height } = metadata.autoOrient
   if (metadata.space === 'cmyk') throw refusals.cmyk()
   if (!ours.includes(metadata.space)) throw refusals.strangeNumbers()
   if ((metadata.pages ?? 1) > 1) throw refusals.manyPictures()
+  mustBeBearable(format, metadata)
   const isGrey = metadata.channels < 3
   const file = profileOfFile({ isGrey, icc: metadata.icc, named: preview?.named ?? null })
   return {
@@ -110,6 +114,16 @@ export async function factsOf(path: string, signal?: AbortSignal): Promise<Facts
     icc: file.icc,
     cautions: preview ? [previewOfRaw(width, height), ...file.cautions] : file.cautions,
   }
+}
+
+/** What the decoder calls each format: it goes by other bytes than we do, and both must mean the same file. */
+const decodedAs: Readonly<Record<Exclude<PhotoFormat, 'heic'>, string>> = {
+  jpeg: 'jpeg',
+  png: 'png',
+  tiff: 'tiff',
+  webp: 'webp',
+  avif: 'heif',
+  dng: 'jpeg',
 }
 
 /** Names of libvips for red, green and blue, and for greys. */

@@ -1,4 +1,4 @@
-import { sharp } from './open.ts'
+import { openMade } from './open.ts'
 import { refusalOf } from './refusals.ts'
 
 const quality = 78
@@ -10,7 +10,7 @@ const quality = 78
  */
 export async function printPicture(path: string, width: number, height: number): Promise<Buffer> {
   try {
-    return await sharp(path)
+    return await openMade(path)
       .resize({ width, height, fit: 'cover', position: 'centre' })
       .removeAlpha()
       // numbers go over into the profile that paper programs take for granted

@@ -52,6 +52,30 @@ export const refusals = {
       'The picture has more than 200 million pixels.',
       'Make it smaller first; a panel needs no more than a phone’s ordinary photo.',
     ),
+  tooLargeWhole: () =>
+    new Refusal(
+      'photo/too-large',
+      'The picture is kept in a form that has to be unpacked as a whole, and has too many pixels for that.',
+      'Save it as an ordinary JPEG (not progressive), or make it smaller first.',
+    ),
+  fileTooLarge: (mostBytes: number) =>
+    new Refusal(
+      'photo/too-large',
+      `The file is larger than ${Math.round(mostBytes / 1e6).toLocaleString('en-GB')} MB, which no photo is.`,
+      'Export the photo as an ordinary JPEG, then add that.',
+    ),
+  harmful: () =>
+    new Refusal(
+      'photo/harmful',
+      'The file is built so that opening it would take enormous work or memory, as no camera writes one. It was not opened.',
+      'If you know where it comes from, open it in another program, export it as a new JPEG and add that.',
+    ),
+  tooLong: () =>
+    new Refusal(
+      'photo/too-long',
+      'Reading this picture took longer than any photo should, so it was given up.',
+      'Open it in another program, export it as a new JPEG and add that.',
+    ),
   cmyk: () =>
     new Refusal(
       'photo/cmyk',
@@ -76,5 +100,6 @@ export const refusals = {
 export function refusalOf(error: unknown): Refusal {
   if (error instanceof Refusal) return error
   const text = error instanceof Error ? error.message : String(error)
-  return /exceeds pixel limit|too large|dimensions? exceed/i.test(text) ? refusals.tooLarge() : refusals.damaged()
+  if (/exceeds pixel limit|too large|dimensions? exceed/i.test(text)) return refusals.tooLarge()
+  return /^timeout:/i.test(text) ? refusals.tooLong() : refusals.damaged()
 }

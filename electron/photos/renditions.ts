@@ -1,6 +1,6 @@
 import type { Sharp } from 'sharp'
 import { type Facts, factsOf } from './inspect.ts'
-import { sharp } from './open.ts'
+import { openMade } from './open.ts'
 import { openPicture } from './open-picture.ts'
 import { tagWebp } from './profile/webp-profile.ts'
 import { refusalOf } from './refusals.ts'
@@ -42,7 +42,7 @@ export type SmallPictures = { thumb: Uint8Array; view: Uint8Array }
 export async function smallPictures(path: string, facts: Facts, signal?: AbortSignal): Promise<SmallPictures> {
   const view = await encodedWithin(path, facts, renditionSides.view, signal)
   // from the larger picture's file: as numbers it would be twenty times as large, and thousands follow upon each other
-  const thumb = await within(sharp(view.data, { ignoreIcc: true }), renditionSides.thumb)
+  const thumb = await within(openMade(view.data, { ignoreIcc: true }), renditionSides.thumb)
   return { thumb: tagged(thumb, facts), view: tagged(view, facts) }
 }
 

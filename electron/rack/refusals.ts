@@ -1,4 +1,6 @@
 import { Refusal } from '../../shared-core/contract/refusal.ts'
+import type { Access } from '../../shared-core/records/rack.ts'
+import { pathTooLong } from './disk/names.ts'
 
 /** What can go wrong with a rack, in the painter's words. */
 
@@ -42,8 +44,11 @@ export const damagedRack = (folder: string, what: string) =>
   new Refusal(
     'rack/damaged',
     `The rack in ${folder} is damaged: ${what}.`,
-    'Copy the whole folder to a safe place first. If its backups folder holds a file: move rack.sqlite, rack.sqlite-wal and rack.sqlite-shm away, all three, then put the newest backup there as rack.sqlite.',
+    'Repair it, or go back to a backup: what is there now is kept beside, and the photos are not touched. To be quite sure copy the whole folder to another drive first.',
   )
+
+export const alteredRack = (folder: string) =>
+  damagedRack(folder, 'its database is no longer as it was written, its drive has altered it')
 
 export const alreadyARack = (folder: string) =>
   new Refusal('rack/already-one', `There is a rack in ${folder} already.`, 'Open it, or choose another folder.')
@@ -53,6 +58,51 @@ export const folderNotEmpty = (folder: string) =>
     'rack/folder-not-empty',
     `There are other files in ${folder}. A rack keeps a folder to itself.`,
     'Choose an empty folder, or a name that is not there yet.',
+  )
+
+/** @param isSure  false where only nobody says from where the folder comes */
+export const onNetwork = (folder: string, isSure: boolean, name: string) =>
+  new Refusal(
+    isSure ? 'rack/on-network' : 'rack/place-unknown',
+    isSure
+      ? `${folder} lies on a network (${name}), where several computers may write to it at once. A rack is not safe there.`
+      : `${folder} is served by a program (${name}), and nobody says whether it lies on this computer. A rack may not be safe there.`,
+    'Keep the rack on this computer’s own drive, and its backups on the network. It can be looked at where it is.',
+  )
+
+export const readingOnly = (why: Access['why']) =>
+  new Refusal(
+    'rack/reading-only',
+    why === 'in-use'
+      ? 'This rack is only being looked at, because it is open elsewhere. Nothing was changed.'
+      : 'This rack is only being looked at where it lies. Nothing was changed.',
+    'Copy it to this computer to change it.',
+  )
+
+/** @param error what the system said; for the one who reads the log */
+export const driveGone = (folder: string, error: unknown) => {
+  const refusal = new Refusal(
+    'rack/drive-gone',
+    `The rack is no longer at ${folder}: its drive was pulled out, or the folder was moved or renamed. Nothing was changed.`,
+    'Connect the drive again, or give the folder its name back: then work goes on by itself. If you have moved it, open it where it is now.',
+  )
+  refusal.cause = error
+  return refusal
+}
+
+/** The drive is there and does not do what it is asked. */
+export const driveFails = (folder: string, code: string) =>
+  new Refusal(
+    'rack/drive-gone',
+    `The drive that holds ${folder} does not answer as it should (${code}). Nothing was changed.`,
+    'Check its cable and its power. If it happens again, copy the rack to another drive before anything else.',
+  )
+
+export const replacedRack = () =>
+  new Refusal(
+    'rack/replaced',
+    'Another program has put another version of this rack’s records in place of those that are open. Nothing more is written.',
+    'Keep both: what is open here is kept as a backup beside, and the rack is opened as it lies there now.',
   )
 
 export const diskFull = () =>
@@ -89,15 +139,20 @@ export const conflict = (label: string) =>
     'Change it by hand.',
   )
 
-const codeOf = (error: unknown): string => {
+export const codeOf = (error: unknown): string => {
   const code = error instanceof Error ? (error as { code?: unknown }).code : undefined
   return typeof code === 'string' ? code : ''
 }
 
+/** What a drive says that is broken, or that was pulled out while it was in use. */
+export const failingDrive = /^(EIO|ENXIO|ENODEV|ESTALE|ENOTCONN|EHOSTDOWN|SQLITE_IOERR.*)$/
+
 /** What the system or SQLite said, as a refusal where it has a plain meaning; otherwise the error itself. */
 export function refusalFrom(error: unknown, folder: string): unknown {
   const code = codeOf(error)
-  if (code === 'ENOSPC' || code === 'EDQUOT' || code === 'SQLITE_FULL') return diskFull()
+  if (fullCodes.includes(code)) return diskFull()
+  if (code === 'ENAMETOOLONG') return pathTooLong(folder)
+  if (failingDrive.test(code)) return driveFails(folder, code)
   if (code === 'EACCES' || code === 'EPERM' || code === 'EROFS') return readOnlyRack(folder)
   if (code.startsWith('SQLITE_READONLY') || code === 'SQLITE_CANTOPEN' || code === 'SQLITE_PERM')
     return readOnlyRack(folder)
@@ -106,4 +161,7 @@ export function refusalFrom(error: unknown, folder: string): unknown {
   return error
 }
 
-export const isDiskFull = (error: unknown): boolean => ['ENOSPC', 'EDQUOT', 'SQLITE_FULL'].includes(codeOf(error))
+/** Making the log's index longer fails in this way where there is no room for it. */
+const fullCodes = ['ENOSPC', 'EDQUOT', 'SQLITE_FULL', 'SQLITE_IOERR_SHMSIZE']
+
+export const isDiskFull = (error: unknown): boolean => fullCodes.includes(codeOf(error))

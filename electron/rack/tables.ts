@@ -269,6 +269,10 @@ export type Tables = TrackedTables & {
     label: string
     panel_id: string | null
     state: 'done' | 'undone' | 'abandoned'
+    /** Number of the change that was the last one when this one was made; 0: none; null: no longer known. */
+    follows: number | null
+    undone_at: string | null
+    undone_by: string | null
   }
   change_row: {
     change_id: string
@@ -278,6 +282,10 @@ export type Tables = TrackedTables & {
     before: string | null
     after: string | null
   }
+  /** Rows of changes by the id of the panel, or of what panels share, that they are about. */
+  change_about: { about: string; change_seq: number; row_seq: number }
+  /** What befell the rack as a whole, after the change of this number. */
+  rack_event: { id: string; at: string; after_seq: number; who: string; kind: string; label: string }
   /** An intake under way; its rows go when it ends. */
   intake: { id: string; created_at: string }
   intake_file: {
@@ -309,6 +317,9 @@ export type Tables = TrackedTables & {
     cleared: number
   }
   panel_row_due: { panel_id: string }
-  /** When a kept file was last looked through. */
-  file_check: { sha256: string; checked_at: string; found: 'whole' | 'missing' | 'damaged' }
+  /** When a kept file was last looked through; `cleared`: moved away because only a discarded photo named it. */
+  file_check: { sha256: string; checked_at: string; found: 'whole' | 'missing' | 'damaged' | 'cleared' }
+  /** `found` is JSON of what a look through found beside kept files. */
+  check_run: { id: string; started_at: string; ended_at: string | null; found: string }
+  check_left: { path: string; byte_count: number; left_at: string }
 }

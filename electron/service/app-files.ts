@@ -3,9 +3,23 @@ import { join } from 'node:path'
 import { z } from 'zod'
 import type { RecentRack } from '../../shared-core/records/rack.ts'
 import { defaultSettings, Settings } from '../../shared-core/records/settings.ts'
-import { writeDurably } from '../rack/disk/durable.ts'
+import { sweepForgotten, writeDurably } from '../rack/disk/durable.ts'
 
-const Recent = z.array(z.object({ folder: z.string(), name: z.string(), openedAt: z.string() }))
+const Recent = z.array(
+  z.object({
+    folder: z.string(),
+    name: z.string(),
+    openedAt: z.string(),
+    /** Its own name, by which it is found again, and its copies are known. */
+    rackId: z.string().optional(),
+    /** It was only looked at there. */
+    reading: z.boolean().optional(),
+    /** The painter has said that its folder lies on this computer, which nobody else knows. */
+    local: z.boolean().optional(),
+    /** The painter has said that a program keeps its folder the same on several computers. */
+    keptInSync: z.boolean().optional(),
+  }),
+)
 type Recent = z.infer<typeof Recent>
 const recentKept = 12
 
@@ -15,12 +29,18 @@ export type AppFiles = {
   settings(): Settings
   saveSettings(settings: Settings): Promise<void>
   listRecent(): Promise<RecentRack[]>
-  addRecent(folder: string, name: string): Promise<void>
+  addRecent(folder: string, name: string, rackId: string, reading: boolean): Promise<void>
+  /** As they were noted, without looking whether they are there. */
+  recent(): ReadonlyArray<Readonly<Recent[number]>>
+  /** What the painter says of a rack’s folder. */
+  note(folder: string, said: { keptInSync?: boolean; local?: boolean }): Promise<void>
   forgetRecent(folder: string): Promise<void>
 }
 
 export async function openAppFiles(folder: string): Promise<AppFiles> {
   await mkdir(folder, { recursive: true })
+  // another service may be writing there just now
+  await sweepForgotten(folder)
   const settingsPath = join(folder, 'settings.json')
   const recentPath = join(folder, 'recent-racks.json')
   // a setting that an older version did not know yet has its usual value
@@ -39,10 +59,27 @@ export async function openAppFiles(folder: string): Promise<AppFiles> {
       settings = wanted
     },
     listRecent: () =>
-      Promise.all(recent.map(async (rack) => ({ ...rack, present: await isThere(join(rack.folder, 'rack.sqlite')) }))),
-    addRecent: (rackFolder, name) =>
+      Promise.all(
+        recent.map(async ({ folder: path, name, openedAt }) => ({
+          folder: path,
+          name,
+          openedAt,
+          present: await isThere(join(path, 'rack.sqlite')),
+        })),
+      ),
+    recent: () => recent,
+    note: (rackFolder, said) =>
+      saveRecent(recent.map((rack) => (rack.folder === rackFolder ? { ...rack, ...said } : rack))),
+    addRecent: (rackFolder, name, rackId, reading) =>
       saveRecent([
-        { folder: rackFolder, name, openedAt: new Date().toISOString() },
+        {
+          ...recent.find((rack) => rack.folder === rackFolder),
+          folder: rackFolder,
+          name,
+          openedAt: new Date().toISOString(),
+          rackId,
+          reading,
+        },
         ...recent.filter((rack) => rack.folder !== rackFolder),
       ]),
     forgetRecent: (rackFolder) => saveRecent(recent.filter((rack) => rack.folder !== rackFolder)),

@@ -1,12 +1,19 @@
 import { createRequire } from 'node:module'
+import { basename } from 'node:path'
 import type { Event } from '../../shared-core/contract/calls.ts'
-import type { Rack } from '../rack/opening/open.ts'
+import type { Options, Rack } from '../rack/opening/open.ts'
+import { listNames } from '../rack/queries/names.ts'
 import { type AppFiles, openAppFiles } from './app-files.ts'
 import { type CurrentRack, makeCurrentRack, noRackOpen } from './current-rack.ts'
 import { type Documents, openDocuments } from './documents.ts'
+import { expectedFrom } from './expected.ts'
 import { type Film, makeFilm } from './film/film.ts'
 import { type Jobs, makeJobs } from './jobs.ts'
 import { type Log, openLog } from './log.ts'
+import { type BackupKeeper, makeBackupKeeper } from './safety/backups.ts'
+import { keepChecking } from './safety/check/weekly.ts'
+import { followUpRestore } from './safety/follow-up.ts'
+import { openSecondPlaces } from './safety/second-places.ts'
 
 /** What handlers work with. */
 export type Context = {
@@ -15,6 +22,7 @@ export type Context = {
   readonly jobs: Jobs
   readonly documents: Documents
   readonly film: Film
+  readonly backups: BackupKeeper
   readonly log: Log
   readonly emit: (event: Event) => void
   /** The open rack. @throws Refusal `rack/none-open` */
@@ -23,19 +31,51 @@ export type Context = {
   close(): Promise<void>
 }
 
-export async function openContext(appFolder: string, emit: (event: Event) => void): Promise<Context> {
+/** @param given where folders lie, in tests of what this computer does not have */
+export async function openContext(
+  appFolder: string,
+  emit: (event: Event) => void,
+  given: Pick<Options, 'whereIs'> = {},
+): Promise<Context> {
   const appFiles = await openAppFiles(appFolder)
-  const log = openLog(appFolder)
-  const jobs = makeJobs(emit, log)
+  // what the rack calls its panels and customers must not stand in the log
+  const log = openLog(appFolder, async () => {
+    const rack = current.get()
+    return rack ? [rack.folder, basename(rack.folder), ...(await listNames(rack.db))] : []
+  })
+  const jobs = makeJobs(emit, log, (error) => expectedFrom(error, current.get()))
   const documents = await openDocuments(appFolder)
   const film = makeFilm()
-  const current = makeCurrentRack(appFiles, jobs, log, emit, () => film.forget())
+  const backups = makeBackupKeeper({ jobs, log, places: await openSecondPlaces(appFolder) })
+  const hear = (event: Event) => {
+    const rack = current.get()
+    if (event.name === 'rack.opened' && rack?.access.mode === 'full') {
+      backups.follow(rack)
+      const isOpen = () => current.get() === rack
+      void keepChecking(rack, { jobs, backups, appFiles, log, isOpen }).catch((error: unknown) =>
+        log.unexpected(error, 'going on with a look through'),
+      )
+      // the job that put a backup back looks after what follows itself, unless it was cut short
+      if (jobs.list().every(({ kind, state }) => kind !== 'restore' || state !== 'running'))
+        void followUpRestore({ current, appFiles, emit }, rack.folder, () => undefined).catch((error: unknown) =>
+          log.unexpected(error, 'following up a restore'),
+        )
+    }
+    emit(event)
+  }
+  const onClosing = async () => {
+    await jobs.stopAll('suspended', 'check')
+    await backups.leave()
+    await film.forget()
+  }
+  const current: CurrentRack = makeCurrentRack(appFiles, jobs, log, hear, onClosing, given)
   return {
     appFiles,
     current,
     jobs,
     documents,
     film,
+    backups,
     log,
     emit,
     rack: () => {
@@ -45,7 +85,9 @@ export async function openContext(appFolder: string, emit: (event: Event) => voi
     },
     close: async () => {
       await jobs.stopAll('cancelled', 'demonstration')
+      await jobs.stopAll('cancelled', 'archive')
       await current.close()
+      await log.settled()
     },
   }
 }

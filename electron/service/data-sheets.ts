@@ -1,7 +1,8 @@
-import { copyFile, open, stat } from 'node:fs/promises'
+import { copyFile } from 'node:fs/promises'
 import { basename, join } from 'node:path'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Material } from '../../shared-core/records/mixture.ts'
+import { openOrdinary } from '../rack/disk/ordinary-file.ts'
 import { pathByHash, storeByHash } from '../rack/disk/photo-store.ts'
 import type { Rack } from '../rack/opening/open.ts'
 import { isDiskFull } from '../rack/refusals.ts'
@@ -25,11 +26,9 @@ async function kindOf(path: string): Promise<string> {
   const head = Buffer.alloc(8)
   let size: number
   try {
-    const found = await stat(path)
-    if (!found.isFile()) throw unreadable()
-    size = found.size
-    const handle = await open(path, 'r')
+    const handle = await openOrdinary(path)
     try {
+      size = (await handle.stat()).size
       await handle.read(head, 0, head.length, 0)
     } finally {
       await handle.close()

@@ -9,8 +9,11 @@ import {
   type Output,
 } from '../../shared-core/contract/calls.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
-import { diskFull, isDiskFull } from '../rack/refusals.ts'
+import { allowedWhileReading } from '../../shared-core/contract/while-reading.ts'
+import { wellFormedThroughout } from '../../shared-core/words/well-formed.ts'
+import { readingOnly } from '../rack/refusals.ts'
 import type { Context } from './context.ts'
+import { expectedFrom } from './expected.ts'
 
 export type Handlers = { [N in CallName]: (input: Input<N>, context: Context) => Promise<Output<N>> }
 type Reply = { ok: true; value: unknown } | { ok: false; error: Failure }
@@ -25,8 +28,11 @@ export async function dispatch(name: string, input: unknown, context: Context, h
   if (!isCall(name)) return refused(badInput(`There is no call “${name}”.`))
   const call = calls[name]
   if (isDeeperThan(input, deepest)) return refused(badInput('It is nested more deeply than any formula.'))
-  const given = call.input.safeParse(input)
+  const given = call.input.safeParse(wellFormedThroughout(input))
   if (!given.success) return refused(badInput(inWords(given.error)))
+  const access = context.current.get()?.access
+  if (access?.mode === 'reading' && call.kind !== 'query' && !allowedWhileReading.has(name))
+    return refused(readingOnly(access.why))
   try {
     const handler = handlers[name] as (given: unknown, context: Context) => Promise<unknown>
     const value = await handler(given.data, context)
@@ -35,10 +41,10 @@ export async function dispatch(name: string, input: unknown, context: Context, h
       throw new Error(`What ${name} gave back is not what the contract says`, { cause: checked.error })
     return { ok: true, value: checked.data }
   } catch (error) {
-    const expected = isDiskFull(error) ? diskFull() : error
+    const expected = await expectedFrom(error, context.current.get())
     const declared: readonly string[] = [...call.errors, ...commonErrors]
     if (expected instanceof Refusal && declared.includes(expected.code)) return refused(expected)
-    return { ok: false, error: context.log.unexpected(error, name) }
+    return { ok: false, error: context.log.unexpected(error, name, input) }
   }
 }
 

@@ -36,7 +36,12 @@ export type Jobs = {
 
 type Running = { job: Job; abort: AbortController; ended: Promise<void> }
 
-export function makeJobs(emit: (event: Event) => void, log: Log): Jobs {
+/** @param expected makes a refusal of what a drive says that is full or gone */
+export function makeJobs(
+  emit: (event: Event) => void,
+  log: Log,
+  expected: (error: unknown) => Promise<unknown> = async (error) => error,
+): Jobs {
   const jobs = new Map<string, Running>()
 
   const start: Jobs['start'] = (what, work) => {
@@ -74,7 +79,7 @@ export function makeJobs(emit: (event: Event) => void, log: Log): Jobs {
         if (handle.stopped() === 'suspended') job.stage = 'goes on when the rack is opened again'
       } catch (error) {
         job.state = abort.signal.aborted ? 'cancelled' : 'failed'
-        if (job.state === 'failed') job.error = asCaution(error, log, job.label)
+        if (job.state === 'failed') job.error = asCaution(await expected(error), log, job.label)
         else if (!(error instanceof Refusal) && error !== abort.signal.reason)
           log.unexpected(error, `${job.label}, ending`)
       }

@@ -3,6 +3,7 @@ import { type Context, openContext } from './context.ts'
 import { answerTo } from './dispatch.ts'
 import { handlers } from './handlers/all.ts'
 import { appFolder } from './link/app-folder.ts'
+import type { Log } from './log.ts'
 
 /** Entry of the service process: Electron's utility process, or a Node child. */
 
@@ -18,7 +19,10 @@ function send(message: FromService): void {
   else if (process.connected) process.send?.(message, undefined, undefined, () => undefined)
 }
 
-const context: Promise<Context> = openContext(appFolder(), (event: Event) => send({ event }))
+const home = appFolder()
+// a folder that it was started from may go away (a stick that is pulled out), and no worker starts without one
+process.chdir(home)
+const context: Promise<Context> = openContext(home, (event: Event) => send({ event }))
 
 async function take(ask: Ask): Promise<void> {
   send({ answer: await answerTo(ask, await context, handlers) })
@@ -37,9 +41,12 @@ async function leave(): Promise<void> {
   }
 }
 
-process.on('uncaughtExceptionMonitor', (error) => {
-  void context.then(({ log }) => log.unexpected(error, 'outside of any call'))
+// the process ends right after this: there is no time to ask the rack for names
+let log: Log | undefined
+void context.then((ready) => {
+  log = ready.log
 })
+process.on('uncaughtExceptionMonitor', (error) => log?.last(error))
 process.on('SIGTERM', () => void leave())
 // Ctrl-C reaches the whole group: the host decides, and disconnects
 process.on('SIGINT', () => undefined)

@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto'
-import { open } from 'node:fs/promises'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { type MeasuredFile, mostBytes, tooLarge } from '../../shared-core/exchange/measured.ts'
 import { readMeasuredFile } from '../../shared-core/exchange/read/read-file.ts'
+import { openOrdinary } from '../rack/disk/ordinary-file.ts'
 
 export type OpenedFile = { digest: string; measured: MeasuredFile }
 
@@ -23,10 +23,9 @@ export async function openMeasuredFile(path: string): Promise<OpenedFile> {
 
 /** Nothing but an ordinary file of a bearable size is read at all. */
 async function readBytes(path: string): Promise<Buffer> {
-  const file = await open(path, 'r').catch(unreadable)
+  const file = await openOrdinary(path).catch(unreadable)
   try {
     const facts = await file.stat()
-    if (!facts.isFile()) return unreadable({ code: 'EISDIR' })
     if (facts.size > mostBytes) throw tooLarge()
     // one byte more than allowed, should the file grow meanwhile
     const bytes = Buffer.alloc(mostBytes + 1 > facts.size + 1 ? facts.size + 1 : mostBytes + 1)

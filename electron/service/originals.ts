@@ -1,11 +1,11 @@
-import { access } from 'node:fs/promises'
+import { stat } from 'node:fs/promises'
 import type { LayoutReading } from '../../shared-core/capture/read-layout.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Layout } from '../../shared-core/records/area.ts'
 import type { Caution, Photo } from '../../shared-core/records/photo.ts'
 import type { SetupFit } from '../../shared-core/records/setup.ts'
 import { calibrateFromPhoto, type ReadOptions, readPhoto } from '../photos/read.ts'
-import { originalPath } from '../rack/disk/photo-store.ts'
+import { isWhole, originalPath } from '../rack/disk/photo-store.ts'
 import type { Rack } from '../rack/opening/open.ts'
 import { readPhotoRecord } from '../rack/queries/photos.ts'
 import { readSetup } from '../rack/queries/setups.ts'
@@ -14,18 +14,31 @@ import { mustBeFlat } from '../rack/queries/tray.ts'
 /** What a photo is read with besides its own marks. */
 export type Help = { setupId: string | null; flatPhotoId: string | null }
 
-/** The original of a photo. @throws Refusal `photo/original-missing` */
+/** Originals that were found whole, as long as nobody has written to them. */
+const foundWhole = new Map<string, string>()
+const wholeKept = 1000
+
+/**
+ * The original of a photo, byte for byte as it was taken in: one that a drive has altered would still be read, as another
+ * colour.
+ * @throws Refusal `photo/original-missing`
+ */
 async function originalOf(rack: Rack, photo: Photo): Promise<string> {
   const path = originalPath(rack.folder, photo.sha256, photo.format)
-  try {
-    await access(path)
-  } catch {
-    throw new Refusal(
+  const missing = (what: string) =>
+    new Refusal(
       'photo/original-missing',
-      `The original of ${photo.name} is missing from the rack’s folder.`,
-      'Put the photos folder back from a backup, or take the photo in again: it is recognised by its content.',
+      `The original of ${photo.name} ${what}.`,
+      'Give the card or backup that still has it under “Check and repair”, or take the photo in again: it is recognised by its content.',
     )
-  }
+  const found = await stat(path).catch(() => null)
+  if (!found) throw missing('is missing from the rack’s folder')
+  const mark = `${photo.sha256} ${found.ino} ${found.size} ${found.mtimeMs}`
+  if (foundWhole.get(path) === mark) return path
+  const whole = await isWhole(path, photo.sha256, photo.byteCount).catch(() => false)
+  if (!whole) throw missing('is no longer as it was taken in: its drive has altered it')
+  if (foundWhole.size >= wholeKept) foundWhole.clear()
+  foundWhole.set(path, mark)
   return path
 }
 
@@ -38,7 +51,7 @@ async function whileLegible<T>(photo: Photo, work: () => Promise<T>): Promise<T>
     throw new Refusal(
       'photo/original-missing',
       `The original of ${photo.name} can no longer be read: ${error.message}`,
-      'Put the photos folder back from a backup, or take the photo in again.',
+      'Give the card or backup that still has it under “Check and repair”, or take the photo in again.',
     )
   }
 }

@@ -7,6 +7,7 @@ import { release } from '../photos/release.ts'
 import { makeRendition, type SmallPictures } from '../photos/renditions.ts'
 import { writePicture } from '../photos/write-picture.ts'
 import { originalPath } from '../rack/disk/photo-store.ts'
+import { withRetries } from '../rack/disk/with-retries.ts'
 import type { Rack } from '../rack/opening/open.ts'
 import { shapeOf } from '../rack/queries/layouts.ts'
 import { type PictureKey, pictureFile, readKey } from './link/picture-files.ts'
@@ -20,7 +21,7 @@ const absent = (why: string) =>
 const noSuchName = () => absent('There is no picture of this name.')
 
 export type Located = { path: string; type: string; inside: string }
-const renditionsOf = (rack: Rack): string => join(rack.folder, 'renditions')
+const renditionsOf = (rack: Rack): string => rack.renditions
 
 /**
  * Where a picture's file lies; it is made first when it is missing, once however many ask for it.
@@ -31,6 +32,10 @@ export async function locatePicture(rack: Rack, key: string): Promise<Located> {
   if (!picture) throw noSuchName()
   const inside = renditionsOf(rack)
   const path = pictureFile(inside, picture)
+  // a rack that is only looked at has most of its pictures where it lies
+  const there = join(rack.folder, 'renditions')
+  if (there !== inside && (await isThere(pictureFile(there, picture))))
+    return { path: pictureFile(there, picture), type: 'image/webp', inside: there }
   if (!(await isThere(path))) {
     // made with its figures by `side.correctPhoto`, never by its name alone
     if (picture.kind === 'corrected') throw absent('This corrected picture is no longer there.')
@@ -149,7 +154,7 @@ export async function keepSmallPictures(rack: Rack, sha256: string, pictures: Sm
     for (const size of ['thumb', 'view'] as const) {
       const path = pictureFile(renditionsOf(rack), { kind: 'photo', hash: sha256, size })
       await mkdir(dirname(path), { recursive: true })
-      await writePicture(pictures[size], path)
+      await withRetries(() => writePicture(pictures[size], path))
     }
   } finally {
     for (const bytes of Object.values(pictures)) release(bytes)

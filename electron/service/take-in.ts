@@ -1,8 +1,10 @@
 import { v7 } from 'uuid'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { PhotoFormat } from '../../shared-core/records/photo.ts'
+import { lookForHarm } from '../photos/harm/look-for-harm.ts'
 import { acceptedFormat, describePhoto, factsOf, type Inspected } from '../photos/inspect.ts'
 import { smallPictures } from '../photos/renditions.ts'
+import { openOrdinary } from '../rack/disk/ordinary-file.ts'
 import { copyIn, dropCopy, extensions, keepCopy, syncShelves } from '../rack/disk/photo-store.ts'
 import type { Changing } from '../rack/history/change.ts'
 import type { Rack } from '../rack/opening/open.ts'
@@ -33,7 +35,7 @@ export async function preparePhoto(
   { signal, noPictures }: Preparing = {},
 ): Promise<Prepared> {
   // what is no photo at all is not copied
-  await acceptedFormat(path).catch(asRefusal)
+  await acceptedOriginal(path).catch(asRefusal)
   const copy = await copyIn(rack.folder, 'photos', path)
   try {
     const { sha256 } = copy
@@ -89,12 +91,36 @@ export async function takeInPhoto(rack: Rack, path: string, name: string): Promi
   return rack.change({ label: `take in ${name}` }, (change) => addPrepared(change, prepared))
 }
 
+/** Before it is copied: an ordinary file, of a photo's size, and a photo by its first bytes. */
+async function acceptedOriginal(path: string): Promise<void> {
+  const file = await openOrdinary(path)
+  await file.close()
+  await lookForHarm(path, await acceptedFormat(path))
+}
+
+/** What the system says of a file that is not there, or not to be read, or no file; and of names that no file can have. */
+const unreadable = new Set([
+  'ENOENT',
+  'EACCES',
+  'EPERM',
+  'EISDIR',
+  'EIO',
+  'ENOTDIR',
+  'EBUSY',
+  'ELOOP',
+  'ENXIO',
+  'ENODEV',
+  'ENOTFILE',
+  'ENAMETOOLONG',
+  'ERR_INVALID_ARG_VALUE',
+])
+
 /** What the system said of the photo's file. */
 function asRefusal(error: { code?: string }): never {
-  if (['ENOENT', 'EACCES', 'EPERM', 'EISDIR', 'EIO', 'ENOTDIR', 'EBUSY'].includes(error.code ?? ''))
+  if (unreadable.has(error.code ?? ''))
     throw new Refusal(
       'photo/unreadable',
-      'The file could not be read: The file is not there any more, or may not be read.',
+      'The file could not be read: it is not there any more, may not be read, or is no file at all.',
       'Check that the card or drive is still connected, then take the photo in again.',
     )
   throw error

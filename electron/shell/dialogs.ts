@@ -1,5 +1,5 @@
 import { copyFile } from 'node:fs/promises'
-import { extname, join } from 'node:path'
+import { basename, extname, join } from 'node:path'
 import { app, type BrowserWindow, dialog } from 'electron'
 import type { Reply } from '../../shared-core/contract/host.ts'
 import { type Call, locateDocument } from '../service/link/located.ts'
@@ -10,12 +10,25 @@ export async function pickFolder(window: BrowserWindow, title: string): Promise<
   return chosen.canceled ? null : (chosen.filePaths[0] ?? null)
 }
 
+/** @returns where a new file is to lie, or null when the dialog was closed; the dialog asks before one is replaced */
+export async function pickSave(window: BrowserWindow, title: string, fileName: string): Promise<string | null> {
+  // a name, never a path
+  const name = basename(fileName.replaceAll('\\', '/'))
+  const chosen = await dialog.showSaveDialog(window, {
+    title,
+    defaultPath: join(app.getPath('documents'), name),
+    properties: ['createDirectory', 'showOverwriteConfirmation'],
+  })
+  return chosen.canceled ? null : (chosen.filePath ?? null)
+}
+
 /** What the system's dialog calls documents of these extensions. */
 const kinds: Readonly<Record<string, string>> = {
   '.pdf': 'PDF',
   '.csv': 'CSV for spreadsheets',
   '.txt': 'CGATS',
   '.cxf': 'CxF3',
+  '.zip': 'Archive of a rack',
 }
 
 /** Asks where to keep a document and copies it there. */

@@ -2,7 +2,7 @@ import { join } from 'node:path'
 import { app, BrowserWindow } from 'electron'
 import type { Event } from '../../shared-core/contract/calls.ts'
 import { appFolder, stagingFolder, sweepStaging } from '../service/link/app-folder.ts'
-import { serviceClient } from '../service/link/client.ts'
+import { sayEnd, serviceClient } from '../service/link/client.ts'
 import { pictureLocator } from '../service/link/located.ts'
 import { nodeService } from '../service/link/node-child.ts'
 import { serveBridge } from './bridge.ts'
@@ -11,6 +11,7 @@ import { setMenu } from './menu.ts'
 import { announceSchemes, servePages } from './pages.ts'
 import { servePictures } from './pictures.ts'
 import { plainNode, serviceEntry } from './places.ts'
+import { keepTroubles, windowLog } from './trouble.ts'
 import { utilityService } from './utility-child.ts'
 import { openWindow } from './window.ts'
 
@@ -18,6 +19,8 @@ const home = appFolder()
 // the browser engine's own files lie in a folder of their own; the lock that keeps a second window away lies there too
 app.setPath('userData', join(home, 'window'))
 app.enableSandbox()
+const note = windowLog(home)
+keepTroubles(note)
 announceSchemes()
 
 if (app.requestSingleInstanceLock()) {
@@ -31,17 +34,18 @@ async function start(): Promise<void> {
   const staging = stagingFolder(home)
   await sweepStaging(staging)
   const starter = process.platform === 'linux' ? nodeService(plainNode(), serviceEntry) : utilityService(serviceEntry)
-  const client = serviceClient(starter, (event) => {
+  const hear = (event: Event) => {
     pictures.hear(event)
     toEveryWindow(event)
-  })
+  }
+  const client = serviceClient(starter, hear, {}, (end) => note(sayEnd(end)))
   const pictures = pictureLocator(client.call)
   lockDown()
   setMenu()
   servePages()
   servePictures(pictures)
-  serveBridge(client.call, staging)
-  const window = openWindow()
+  serveBridge(client.call, home, staging)
+  const window = openWindow(note)
 
   app.on('second-instance', () => {
     if (window.isDestroyed()) return

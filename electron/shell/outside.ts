@@ -1,8 +1,10 @@
+import { mkdir } from 'node:fs/promises'
 import { extname } from 'node:path'
 import { shell } from 'electron'
 import type { Reply } from '../../shared-core/contract/host.ts'
 import { noWebLink, webLink } from '../../shared-core/records/web-link.ts'
 import { type Call, locateDocument } from '../service/link/located.ts'
+import { logsFolder } from '../service/link/trouble-log.ts'
 
 /** What is shown by other programs of the system. Nothing that could be run is ever handed to it. */
 
@@ -32,4 +34,20 @@ export async function openLink(link: string): Promise<Reply<object>> {
   if (safe === null || !/^https?:$/.test(URL.parse(safe)?.protocol ?? '')) return { ok: false, error: noWebLink }
   await shell.openExternal(safe)
   return { ok: true, value: {} }
+}
+
+/** Shows the folder of the logs: the one folder, whatever a page asks. */
+export async function openLogs(home: string): Promise<Reply<object>> {
+  const folder = logsFolder(home)
+  await mkdir(folder, { recursive: true })
+  const trouble = await shell.openPath(folder)
+  if (trouble === '') return { ok: true, value: {} }
+  return {
+    ok: false,
+    error: {
+      code: 'logs/not-shown',
+      message: `The system did not show the folder (${trouble}).`,
+      remedy: `Open it by hand: ${folder}`,
+    },
+  }
 }

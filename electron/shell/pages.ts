@@ -1,8 +1,7 @@
-import { createReadStream } from 'node:fs'
-import { Readable } from 'node:stream'
+import { readFile } from 'node:fs/promises'
 import { protocol } from 'electron'
 import { type FoundFile, pageFile } from '../service/link/files.ts'
-import { filePolicy, pagePolicy } from '../service/link/policy.ts'
+import { filePolicy, pagePolicy, permissionsPolicy } from '../service/link/policy.ts'
 import { isOurPage, pagesFolder } from './places.ts'
 
 /** To be called before the application is ready. */
@@ -13,11 +12,19 @@ export function announceSchemes(): void {
   ])
 }
 
-export function streamed(file: FoundFile, headers: Record<string, string>): Response {
-  const body = Readable.toWeb(createReadStream(file.path)) as ReadableStream
-  return new Response(body, {
-    headers: { 'content-length': String(file.size), 'x-content-type-options': 'nosniff', ...headers },
-  })
+/**
+ * A file as an answer, read whole: an answer that is a stream stays open for ever now and then when its page is loaded again
+ * meanwhile (two of six times on a busy computer, in Electron 33), and the new page with it. The largest is a few megabytes.
+ */
+export async function sent(file: FoundFile, headers: Record<string, string>): Promise<Response> {
+  try {
+    const body = await readFile(file.path)
+    return new Response(body, {
+      headers: { 'content-length': String(body.length), 'x-content-type-options': 'nosniff', ...headers },
+    })
+  } catch {
+    return nothing() // it has gone since it was found
+  }
 }
 
 export const nothing = (status = 404) => new Response(null, { status })
@@ -29,11 +36,12 @@ export function servePages(): void {
     const file = await pageFile(pagesFolder, new URL(request.url).pathname)
     if (!file) return nothing()
     const page = file.type.startsWith('text/html')
-    return streamed(file, {
+    return sent(file, {
       'content-type': file.type,
       'content-security-policy': page ? pagePolicy('picture:') : filePolicy,
       'referrer-policy': 'no-referrer',
       'cross-origin-opener-policy': 'same-origin',
+      'permissions-policy': permissionsPolicy,
       'cache-control': 'no-cache',
     })
   })

@@ -2,7 +2,7 @@ import { protocol } from 'electron'
 import { decoded } from '../service/link/files.ts'
 import type { PictureLocator } from '../service/link/located.ts'
 import { filePolicy } from '../service/link/policy.ts'
-import { nothing, streamed } from './pages.ts'
+import { nothing, sent } from './pages.ts'
 
 /** Serves pictures of the open rack at `picture://local/KEY`. A key names its content, so an answer never changes. */
 export function servePictures(pictures: PictureLocator): void {
@@ -12,7 +12,7 @@ export function servePictures(pictures: PictureLocator): void {
     if (request.method !== 'GET' || host !== 'local' || !key) return nothing()
     const found = await pictures.locate(key, request.signal)
     if (!found.ok) return nothing()
-    return streamed(found.value, {
+    return sent(found.value, {
       'content-type': found.value.type,
       'content-security-policy': filePolicy,
       'cache-control': 'private, max-age=31536000, immutable',

@@ -18,6 +18,9 @@ export function isOurPage(url: string): boolean {
   }
 }
 
+/** The same of an origin, which also a page without an address of its own has: `about:blank` opened by ours is not it. */
+export const isOurOrigin = (origin: string): boolean => origin === pageOrigin
+
 /** Node's executable for the service on Linux: the one that started us, or the one that came with the packages. */
 export function plainNode(): string {
   const given = process.env.OVERGROUND_NODE

@@ -83,12 +83,22 @@ export async function browserClient(): Promise<Client> {
       return ((await response.json()) as { path: string }).path
     },
     pickFolder: async () => null,
+    pickSave: async () => null,
     async printLabels(input) {
       const drawn = await call('sheets.drawPdf', { wanted: input })
       return drawn.ok ? openDocument(drawn.value.documentId) : drawn.error
     },
     openDocument,
     viewDocument,
+    async details() {
+      try {
+        const response = await fetch('/details', { method: 'POST', headers })
+        return response.ok ? ((await response.json()) as { details: string }).details : ''
+      } catch {
+        return '' // the host has ended: there is nobody to tell
+      }
+    },
+    openLogs: async () => null,
     async openLink(link) {
       const safe = webLink(link)
       // without an opener the new page cannot reach this one; that also hides whether it came

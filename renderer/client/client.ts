@@ -14,6 +14,8 @@ export type Client = {
   stage(file: File): Promise<string>
   /** The system's folder dialog; null when there is none or the user turned back. */
   pickFolder(title: string): Promise<string | null>
+  /** The system's dialog for a new file; null when there is none or the user turned back. It asks before one is replaced. */
+  pickSave(title: string, fileName: string): Promise<string | null>
   /** Prints through the system's dialog (window) or opens the PDF (browser). @returns what went wrong, or null */
   printLabels(input: PrintInput): Promise<Failure | null>
   /**
@@ -24,6 +26,10 @@ export type Client = {
   openDocument(documentId: string, fileName?: string): Promise<Failure | null>
   /** Shows a PDF, JPEG or PNG in the reader of the system (window) or of the browser. @returns what went wrong, or null */
   viewDocument(documentId: string): Promise<Failure | null>
+  /** Versions, system and the last entries of the logs, free of names; empty when the host does not answer. */
+  details(): Promise<string>
+  /** Shows the folder of the logs, where `capabilities.canOpenLogs`. @returns what went wrong, or null */
+  openLogs(): Promise<Failure | null>
   /** Opens a web link outside of the application (window) or in a tab of its own. @returns what went wrong, or null */
   openLink(link: string): Promise<Failure | null>
 }

@@ -21,6 +21,7 @@ export function windowClient(bridge: WindowBridge): Client {
       return path === '' ? (await bridge.stage(file.name, new Uint8Array(await file.arrayBuffer()))).path : path
     },
     pickFolder: (title) => bridge.pickFolder(title),
+    pickSave: (title, fileName) => bridge.pickSave(title, fileName),
     async printLabels(input) {
       const printed = await bridge.printLabels(input)
       return printed.ok ? null : printed.error
@@ -31,6 +32,11 @@ export function windowClient(bridge: WindowBridge): Client {
     },
     async viewDocument(documentId) {
       const shown = await bridge.viewDocument(documentId)
+      return shown.ok ? null : shown.error
+    },
+    details: () => bridge.details().catch(() => ''),
+    async openLogs() {
+      const shown = await bridge.openLogs()
       return shown.ok ? null : shown.error
     },
     async openLink(link) {

@@ -1,6 +1,18 @@
 import { closeRack } from './app/close-rack.ts'
+import { copyHere } from './app/copy-here.ts'
+import { keepBoth } from './app/keep-both.ts'
+import { readAgain } from './app/read-again.ts'
 import { redo } from './app/redo.ts'
 import { undo } from './app/undo.ts'
+import { backUpNow } from './care/back-up-now.ts'
+import { copyToSecondPlace } from './care/copy-to-second-place.ts'
+import { leaveHistory } from './care/leave-history.ts'
+import { lookThrough } from './care/look-through.ts'
+import { makeArchive } from './care/make-archive.ts'
+import { restorePanel } from './care/restore-panel.ts'
+import { showThen } from './care/show-then.ts'
+import { takeIn } from './care/take-in.ts'
+import { newerEntry, olderEntry } from './care/walk-history.ts'
 import { changeTags } from './chosen/change-tags.ts'
 import { chooseAll } from './chosen/choose-all.ts'
 import { layChosenSideBySide } from './chosen/lay-side-by-side.ts'
@@ -43,6 +55,7 @@ import { findNear } from './panel/find-near.ts'
 import { laySteps } from './panel/lay-steps.ts'
 import { leavePanel } from './panel/leave-panel.ts'
 import { mixThis } from './panel/mix-this.ts'
+import { panelHistory } from './panel/panel-history.ts'
 import { pinPanel } from './panel/pin-panel.ts'
 import { planFromIt } from './panel/plan-from-it.ts'
 import { printLabel } from './panel/print-label.ts'
@@ -64,6 +77,7 @@ import { mapRing } from './rack/map-ring.ts'
 import { mapFit, mapZoomIn, mapZoomOut } from './rack/map-zoom.ts'
 import { newPanel } from './rack/new-panel.ts'
 import { printIndex } from './rack/print-index.ts'
+import { safeKeeping } from './rack/safe-keeping.ts'
 import { savedSearches } from './rack/saved-searches.ts'
 import { showMap } from './rack/show-map.ts'
 import { takeNotebook } from './rack/take-notebook.ts'
@@ -140,6 +154,9 @@ export const commands: readonly Command[] = [
   undo,
   redo,
   closeRack,
+  copyHere,
+  readAgain,
+  keepBoth,
   newPanel,
   printChosenLabels,
   printIndex,
@@ -157,6 +174,7 @@ export const commands: readonly Command[] = [
   findByWords,
   findSuspects,
   savedSearches,
+  safeKeeping,
   showMap,
   exportReadings,
   ...map,
@@ -173,7 +191,13 @@ export const commands: readonly Command[] = [
   considerPanel,
   pinPanel,
   takeColourOfPanel,
+  panelHistory,
   leavePanel,
+  olderEntry,
+  newerEntry,
+  showThen,
+  restorePanel,
+  leaveHistory,
   anotherReference,
   openCandidate,
   pinCandidate,
@@ -217,4 +241,9 @@ export const commands: readonly Command[] = [
   leaveMaterial,
   ...tray,
   ...side,
+  backUpNow,
+  makeArchive,
+  takeIn,
+  copyToSecondPlace,
+  lookThrough,
 ]

@@ -19,4 +19,23 @@ export type Command = {
   missing(state: State): string | null
   run(state: State): void | Promise<void>
   readonly undo: 'recorded' | 'none'
+  /** It leads to something that changes the rack, as a form does, and is of no use without. */
+  readonly leadsToChange?: true
+}
+
+/** Whether the open rack is only looked at, so that nothing in it can be changed. */
+export const isOnlyLookedAt = (state: State): boolean => state.rack?.access.mode === 'reading'
+
+export const onlyLookedAt = 'This rack is only being looked at. Copy it to this computer to change it.'
+
+/** While one of these holds nothing can be kept. */
+const pressing = ['rack/drive-gone', 'rack/replaced', 'rack/taken-over']
+
+export const pressingCaution = (state: State) => state.rack?.cautions.find(({ code }) => pressing.includes(code))
+
+/** What is missing for a command, in words; null when it can be done now. The one place that knows of racks that cannot be changed. */
+export function whatIsMissing(command: Command, state: State): string | null {
+  const changes = command.undo !== 'none' || command.leadsToChange === true
+  if (changes && isOnlyLookedAt(state)) return onlyLookedAt
+  return (changes ? pressingCaution(state)?.message : undefined) ?? command.missing(state)
 }

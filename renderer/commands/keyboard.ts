@@ -1,7 +1,7 @@
 import { useEffect } from 'react'
 import { useStore } from '../state/store.ts'
 import { commands } from './all.ts'
-import type { Command } from './command.ts'
+import { type Command, whatIsMissing } from './command.ts'
 
 const mac = typeof navigator !== 'undefined' && /mac/i.test(navigator.platform)
 
@@ -37,7 +37,7 @@ export function useKeyboard(): void {
       if (document.querySelector('dialog[open], [role=dialog]')) return
       const state = useStore.getState()
       const command = commandFor(chordOf(event), state.route.at)
-      if (!command || command.missing(state) !== null) return
+      if (!command || whatIsMissing(command, state) !== null) return
       event.preventDefault()
       void command.run(state)
     }

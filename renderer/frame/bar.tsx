@@ -8,6 +8,9 @@ import { countInWords } from '../parts/say-numbers.ts'
 import { lastMatch } from '../state/match-table.ts'
 import { go, pathOf, type Route } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
+import { RackBanner } from './rack-banner.tsx'
+import { CautionsSign } from './rack-cautions.tsx'
+import { RackDialogs } from './rack-dialogs.tsx'
 import { RunningClocks } from './running-clocks.tsx'
 import { RunningJob } from './running-job.tsx'
 
@@ -19,44 +22,60 @@ const places: { name: string; route: Route; covers: readonly Route['at'][] }[] =
   { name: 'Jobs', route: { at: 'jobs', key: null }, covers: ['jobs'] },
   { name: 'Shelf', route: { at: 'shelf', materialId: null }, covers: ['shelf'] },
   { name: 'Tray', route: { at: 'tray', photoId: null }, covers: ['tray'] },
-  { name: 'Settings', route: { at: 'settings' }, covers: ['settings'] },
+  { name: 'Settings', route: { at: 'settings' }, covers: ['settings', 'care'] },
 ]
+
+const safeKeeping: Route = { at: 'care', page: 'backups' }
 
 /** The row of places, the rack's name, search by words, and what is running. */
 export function Bar() {
   const [route, rack] = useStore(useShallow((s) => [s.route, s.rack]))
   const shown = rack ? places : places.filter((p) => p.name === 'Settings')
   return (
-    <header className={`bar ${(route.at === 'match' || route.at === 'side') && rack ? 'at-well' : ''}`}>
-      <nav className="places" aria-label="Places">
-        {rack ? null : <Place name="Start" route={{ at: 'rack' }} current={route.at !== 'settings'} />}
-        {shown.map((place) => (
-          <Place
-            key={place.name}
-            name={place.name}
-            route={place.name === 'Match' && route.at !== 'match' ? lastMatch() : place.route}
-            current={place.covers.includes(route.at)}
-          />
-        ))}
-      </nav>
-      {rack ? (
-        <>
-          <p className="rackname">
-            <b>{rack.name}</b>
-            <span className="fine">
-              {rack.panelCount === 1 ? '1 panel' : `${countInWords(rack.panelCount)} panels`}
-            </span>
-          </p>
-          <WordsSearch />
-          <div className="history">
-            <CommandButton command={undo} look="plain" />
-            {rack.redo ? <CommandButton command={redo} look="plain" /> : null}
-          </div>
-          <RunningClocks />
-        </>
-      ) : null}
-      <RunningJob />
-    </header>
+    <>
+      <header className={`bar ${(route.at === 'match' || route.at === 'side') && rack ? 'at-well' : ''}`}>
+        <nav className="places" aria-label="Places">
+          {rack ? null : <Place name="Start" route={{ at: 'rack' }} current={route.at !== 'settings'} />}
+          {shown.map((place) => (
+            <Place
+              key={place.name}
+              name={place.name}
+              route={place.name === 'Match' && route.at !== 'match' ? lastMatch() : place.route}
+              current={place.covers.includes(route.at)}
+            />
+          ))}
+        </nav>
+        {rack ? (
+          <>
+            <a
+              className="rackname"
+              href={pathOf(safeKeeping)}
+              title="Safe keeping: backups, archive, check and history of this rack"
+              onClick={(event) => {
+                if (event.ctrlKey || event.metaKey || event.shiftKey) return
+                event.preventDefault()
+                go(safeKeeping)
+              }}
+            >
+              <b>{rack.name}</b>
+              <span className="fine">
+                {rack.panelCount === 1 ? '1 panel' : `${countInWords(rack.panelCount)} panels`}
+              </span>
+            </a>
+            <CautionsSign />
+            <WordsSearch />
+            <div className="history">
+              <CommandButton command={undo} look="plain" />
+              {rack.redo ? <CommandButton command={redo} look="plain" /> : null}
+            </div>
+            <RunningClocks />
+          </>
+        ) : null}
+        <RunningJob />
+      </header>
+      <RackBanner />
+      <RackDialogs />
+    </>
   )
 }
 

@@ -37,7 +37,9 @@ export function JobOutcomes() {
         {job.state === 'failed'
           ? `${job.label} stopped`
           : job.document
-            ? 'The index is drawn'
+            ? job.kind === 'archive'
+              ? 'The archive is ready'
+              : 'The index is drawn'
             : job.outcome
               ? job.label
               : outcomeInWords(count('taken'), count('duplicate'), refused.length, count('cancelled'))}
@@ -68,7 +70,7 @@ export function JobOutcomes() {
           )}
         </ul>
       ) : null}
-      {job.document ? <ItsDocument document={job.document} onOpen={() => putAway(job.id)} /> : null}
+      {job.document ? <ItsDocument job={job} document={job.document} onOpen={() => putAway(job.id)} /> : null}
       <div className="outcome-acts">
         <button type="button" className={job.document ? 'btn plain' : 'btn'} onClick={() => putAway(job.id)}>
           {job.document ? 'Not now' : 'Understood'}
@@ -97,10 +99,14 @@ function ItsPhoto({ photoId, onGo }: { photoId: string; onGo: () => void }) {
   )
 }
 
-function ItsDocument({ document, onOpen }: { document: NonNullable<Job['document']>; onOpen: () => void }) {
+type DocumentProps = { job: Job; document: NonNullable<Job['document']>; onOpen: () => void }
+
+function ItsDocument({ job, document, onOpen }: DocumentProps) {
+  const saves =
+    job.kind === 'archive' ? 'Save the archive' : client().capabilities.canPrint ? 'Save the PDF' : 'Open the PDF'
   return (
     <button type="button" className="btn main" onClick={() => void openDrawn(document, onOpen)}>
-      {client().capabilities.canPrint ? 'Save the PDF' : 'Open the PDF'}
+      {saves}
     </button>
   )
 }

@@ -1,6 +1,6 @@
 import './command-menu.css'
 import { Button, Menu, MenuItem, MenuTrigger, Popover, Text } from 'react-aria-components'
-import type { Command } from '../commands/command.ts'
+import { type Command, whatIsMissing } from '../commands/command.ts'
 import { chordInWords } from '../commands/keyboard.ts'
 import { useStore } from '../state/store.ts'
 import { Chevron } from './icons.tsx'
@@ -19,7 +19,7 @@ export function CommandMenu({ label, commands }: { label: string; commands: read
           onAction={(key) => {
             const command = commands.find(({ id }) => id === key)
             const state = useStore.getState()
-            const missing = command?.missing(state) ?? null
+            const missing = command ? whatIsMissing(command, state) : null
             if (missing === null) void command?.run(state)
             else state.say(missing)
           }}
@@ -35,7 +35,7 @@ export function CommandMenu({ label, commands }: { label: string; commands: read
 
 function Item({ command }: { command: Command }) {
   const label = useStore((s) => command.label(s))
-  const missing = useStore((s) => command.missing(s))
+  const missing = useStore((s) => whatIsMissing(command, s))
   return (
     <MenuItem id={command.id} className="command-menu-item" textValue={label}>
       <Text slot="label">{label}</Text>

@@ -29,7 +29,8 @@ export type Route =
   | { at: 'jobs'; key: string | null }
   | { at: 'shelf'; materialId: string | null }
   | { at: 'settings' }
-  | { at: 'care'; page: CarePage }
+  /** `panelId` and `changeId`: whose history, and which of its entries. */
+  | { at: 'care'; page: CarePage; panelId?: string | null; changeId?: string | null }
   | { at: 'print-labels' }
 
 export function readRoute(path: string): Route {
@@ -60,6 +61,8 @@ export function readRoute(path: string): Route {
     case 'settings':
       return { at: 'settings' }
     case 'care':
+      if (first === 'history' && second !== undefined)
+        return { at: 'care', page: first, panelId: second === '-' ? null : second, changeId: pieces[2] ?? null }
       return { at: 'care', page: carePages.find((page) => page === first) ?? 'backups' }
     case 'print-labels':
       return { at: 'print-labels' }
@@ -103,7 +106,10 @@ export function pathOf(route: Route): string {
     case 'shelf':
       return route.materialId === null ? '/shelf' : `/shelf/${part(route.materialId)}`
     case 'care':
-      return `/care/${route.page}`
+      if (!route.panelId && !route.changeId) return `/care/${route.page}`
+      return ['/care', route.page, part(route.panelId ?? '-'), ...(route.changeId ? [part(route.changeId)] : [])].join(
+        '/',
+      )
     case 'rack':
     case 'settings':
     case 'print-labels':

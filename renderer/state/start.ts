@@ -1,9 +1,11 @@
+import type { Event } from '../../shared-core/contract/calls.ts'
 import { client } from '../client/client.ts'
 import { refreshRack } from './asking.ts'
 import { keepWall } from './keep-wall.ts'
 import { keepView } from './kept-view.ts'
 import { followHistory } from './router.ts'
 import { useStore } from './store.ts'
+import { useTrouble } from './trouble.ts'
 
 /** Takes the first state from the service and follows its events. */
 export async function startState(): Promise<void> {
@@ -26,15 +28,15 @@ export async function startState(): Promise<void> {
         void refreshSettings()
         return
       case 'service.restarted':
-        store.warn({
-          message: 'Overground’s service stopped and was started again. Everything that was saved is safe.',
-          remedy: event.data.rackReopened
-            ? 'Look whether your last step is there; if not, do it again.'
-            : 'Open your rack again.',
-        })
+        useTrouble.setState({ gaveUp: null })
+        store.warn(restartedInWords(event.data))
         store.forgetFailures()
+        void refreshSettings()
         void refreshRack()
         void refreshJobs()
+        return
+      case 'service.gaveUp':
+        useTrouble.setState({ gaveUp: event.data })
     }
   })
   await refreshSettings()
@@ -45,7 +47,23 @@ export async function startState(): Promise<void> {
 async function refreshSettings(): Promise<void> {
   const answer = await client().call('settings.get', {})
   if (answer.ok) useStore.getState().setSettings(answer.value.settings)
+  // told before this page was there to hear it
+  else if (answer.error.code === 'service/stopped') useTrouble.setState({ gaveUp: { why: '', withRack: true } })
 }
+
+function restartedInWords({ rackReopened, endedByRack }: EventData<'service.restarted'>) {
+  if (endedByRack)
+    return {
+      message:
+        'Opening this rack stopped Overground’s service twice, so the rack was left closed. Nothing in it was changed.',
+      remedy: 'Choose another rack, or let this one be checked and put back from a backup.',
+    }
+  return {
+    message: 'Overground’s service stopped and was started again. Everything that was saved is safe.',
+    remedy: rackReopened ? 'Look whether your last step is there; if not, do it again.' : 'Open your rack again.',
+  }
+}
+type EventData<N extends Event['name']> = Extract<Event, { name: N }>['data']
 
 async function refreshJobs(): Promise<void> {
   const answer = await client().call('jobs.list', {})

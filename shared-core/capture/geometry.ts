@@ -66,15 +66,27 @@ export function signedArea(quad: Quad): number {
   return twice / 2
 }
 
-/** Whether the outline is convex and does not cross itself: only then does it stand for a flat rectangle. */
+/** Corners further away than this are no mark on a photo: the largest has 200 million pixels. */
+const farthest = 1_000_000
+/** Sides shorter than this (pixels), and corners flatter than this (sine of their angle), leave no place between them. */
+const shortest = 0.01
+const flattest = 1e-4
+
+/**
+ * Whether the outline is convex and does not cross itself: only then does it stand for a flat rectangle. One that is all but a
+ * line, or reaches beyond any photo, stands for none either; those that pass have a homography.
+ */
 export function isConvex(quad: Quad): boolean {
   let sign = 0
   for (let i = 0; i < 4; i++) {
     const [ax, ay] = quad[i] as Point
     const [bx, by] = quad[(i + 1) % 4] as Point
     const [cx, cy] = quad[(i + 2) % 4] as Point
+    if (!(Math.abs(ax) <= farthest && Math.abs(ay) <= farthest)) return false
+    const [before, after] = [Math.hypot(bx - ax, by - ay), Math.hypot(cx - bx, cy - by)]
     const turn = (bx - ax) * (cy - by) - (by - ay) * (cx - bx)
-    if (turn === 0 || (sign !== 0 && Math.sign(turn) !== sign)) return false
+    if (!(before >= shortest && Math.abs(turn) >= flattest * before * after)) return false
+    if (sign !== 0 && Math.sign(turn) !== sign) return false
     sign = Math.sign(turn)
   }
   return true

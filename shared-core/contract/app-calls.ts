@@ -10,6 +10,29 @@ export const appCalls = {
     output: z.object({ version: z.string(), node: z.string(), sqlite: z.string(), sharp: z.string(), pid: z.int() }),
     errors: [],
   }),
+  /** For hosts: whether the service still answers; a debugger that holds it is no fault. Not offered to pages. */
+  'service.ping': query({ input: z.object({}), output: z.object({ inspected: z.boolean() }), errors: [] }),
+  /** Answered by the host: starts a service that was given up, with the rack that was open or without it. */
+  'service.startAgain': command({
+    input: z.object({ withRack: z.boolean() }),
+    output: z.object({ rackReopened: z.boolean() }),
+    errors: [],
+  }),
+  /**
+   * Keeps what went wrong in the page in the log of this computer. Only the kind of place is told, never what it showed.
+   * More than a few within a minute are left out: then there is no reference.
+   */
+  'app.reportError': command({
+    input: z.object({
+      kind: z.enum(['drawing', 'script', 'promise', 'policy']),
+      place: z.string().max(40),
+      name: z.string().max(100),
+      message: z.string().max(2000),
+      stack: z.string().max(8000),
+    }),
+    output: z.object({ reference: z.string().nullable() }),
+    errors: [],
+  }),
   'jobs.list': query({ input: z.object({}), output: z.object({ jobs: z.array(Job) }), errors: [] }),
   'jobs.cancel': command({ input: z.object({ jobId: z.string() }), output: z.object({}), errors: [] }),
   'settings.get': query({ input: z.object({}), output: z.object({ settings: Settings }), errors: [] }),
@@ -39,4 +62,9 @@ export const appCalls = {
 }
 
 /** Calls that a host makes for itself; both hosts refuse them from a page. */
-export const hostOnly: ReadonlySet<string> = new Set(['pictures.locate', 'pictures.giveUp', 'documents.locate'])
+export const hostOnly: ReadonlySet<string> = new Set([
+  'service.ping',
+  'pictures.locate',
+  'pictures.giveUp',
+  'documents.locate',
+])

@@ -56,6 +56,9 @@ export const commonErrors = [
   'rack/none-open',
   'rack/taken-over',
   'rack/disk-full',
+  'rack/drive-gone',
+  'rack/replaced',
+  'rack/reading-only',
 ] as const
 export type ErrorCode<N extends CallName> = Calls[N]['errors'][number] | (typeof commonErrors)[number]
 
@@ -73,8 +76,13 @@ export const events = {
   'rack.opened': z.object({}),
   'rack.closed': z.object({}),
   'settings.changed': z.object({}),
-  /** Sent by the host after the service ended and was started again. */
-  'service.restarted': z.object({ why: z.string(), rackReopened: z.boolean() }),
+  /**
+   * Sent by the host after the service ended and was started again. `endedByRack`: opening the rack that was open is what
+   * ended it, so that it was left closed.
+   */
+  'service.restarted': z.object({ why: z.string(), rackReopened: z.boolean(), endedByRack: z.boolean().optional() }),
+  /** Sent by the host: the service ended again and again and is not started any more until somebody asks for it. */
+  'service.gaveUp': z.object({ why: z.string(), withRack: z.boolean() }),
 }
 export type EventName = keyof typeof events
 export type Event = { [N in EventName]: { name: N; data: z.infer<(typeof events)[N]> } }[EventName]

@@ -9,6 +9,8 @@ export type Capabilities = {
   canPickFolder: boolean
   /** Labels go through the system's print dialog; otherwise their PDF opens. */
   canPrint: boolean
+  /** The folder of the logs can be shown by the system. */
+  canOpenLogs: boolean
 }
 
 /** Where a picture's key is put to make its address. A key is written as it is, its parts encoded. */
@@ -38,6 +40,8 @@ export type WindowBridge = {
   stage(name: string, bytes: Uint8Array): Promise<{ path: string }>
   /** The folder chosen, or null when the painter closed the dialog. */
   pickFolder(title: string): Promise<string | null>
+  /** Asks for a new file's place, offering this name; null when the painter closed the dialog. It asks before one is replaced. */
+  pickSave(title: string, fileName: string): Promise<string | null>
   /** Opens the system's print dialog for labels, sheets and cards; `printed` is false when the painter closed it. */
   printLabels(input: PrintInput): Promise<Reply<{ printed: boolean }>>
   /** For the print page `/print-labels`: what it is to draw; null in any other window. */
@@ -48,6 +52,10 @@ export type WindowBridge = {
   viewDocument(documentId: string): Promise<Reply<object>>
   /** Opens a link of the painter's own in the system's browser: http and https only. */
   openLink(link: string): Promise<Reply<object>>
+  /** Versions, system and the last entries of the logs, to be copied for somebody who is to help; names nobody. */
+  details(): Promise<string>
+  /** Shows the folder of the logs. */
+  openLogs(): Promise<Reply<object>>
   /** Asks where to keep a drawn document; `path` is null when the painter closed the dialog. */
   saveDocument(documentId: string): Promise<Reply<{ path: string | null }>>
 }

@@ -25,6 +25,8 @@ export const Settings = z.object({
   printing: Printing,
   /** How panels hang when a rack is opened. */
   wall: z.object({ group: PanelGroup, sort: PanelSort, cardSize: z.int().min(56).max(224) }),
+  /** Records and files are looked through every week, gently. */
+  weeklyCheck: z.boolean(),
 })
 export type Settings = z.infer<typeof Settings>
 
@@ -42,4 +44,5 @@ export const defaultSettings: Settings = {
   sameLimit: 1,
   printing: usualPrinting,
   wall: { group: 'ground', sort: 'code', cardSize: 96 },
+  weeklyCheck: true,
 }

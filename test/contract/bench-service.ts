@@ -20,11 +20,11 @@ export type BenchService = {
   readonly ended: (jobId: string) => Promise<Job>
 }
 
-export async function benchService(): Promise<BenchService> {
+export async function benchService(given: Parameters<typeof openContext>[2] = {}): Promise<BenchService> {
   const folder = freshFolder()
   const events: Event[] = []
   mkdirSync(join(folder, 'app'))
-  const context = await openContext(join(folder, 'app'), (event) => void events.push(event))
+  const context = await openContext(join(folder, 'app'), (event) => void events.push(event), given)
   onTestFinished(() => context.close())
   return {
     context,

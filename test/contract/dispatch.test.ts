@@ -79,6 +79,7 @@ test('what goes out is looked at too: a wrong answer is a bug, logged once under
   const reply = await dispatch('panels.nextCode', {}, context, wrong)
   const reference = !reply.ok && /reference ([0-9a-f]{8})/.exec(reply.error.message)?.[1]
   expect(reply).toMatchObject({ ok: false, error: { code: 'unexpected' } })
+  await context.log.settled()
   const log = readFileSync(join(folder, 'app', 'logs', 'service.log'), 'utf8')
   expect(log.match(new RegExp(String(reference), 'g'))).toHaveLength(1)
   expect(said).toHaveBeenCalledTimes(1)

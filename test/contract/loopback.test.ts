@@ -61,7 +61,7 @@ beforeAll(async () => {
   const staging = join(folder, 'staging')
   const pages = join(folder, 'pages')
   pictures = pictureLocator(call)
-  const limits = { callLimit: limit, uploadLimit: limit }
+  const limits = { callLimit: limit, uploadLimit: limit, details: () => 'details', note: () => undefined }
   server = await loopbackServer({ call, pictures, events, pages, staging, token, port: 0, ...limits })
   const session = await ask('/session', { method: 'POST' })
   cookie = String(session.headers['set-cookie']).split(';')[0] ?? ''
@@ -82,7 +82,7 @@ const own = () => `127.0.0.1:${server.port}`
 function ask(path: string, { method = 'GET', headers = {}, body }: Sent = {}): Promise<Answered> {
   const all: Record<string, string | undefined> = {
     host: own(),
-    ...(method === 'POST' ? { origin: `http://${own()}`, 'x-token': token } : {}),
+    ...(method === 'POST' ? { origin: `http://${own()}`, 'x-token': token, 'content-type': 'application/json' } : {}),
     ...headers,
   }
   const sent = Object.fromEntries(Object.entries(all).filter(([, value]) => value !== undefined)) as Record<
@@ -246,7 +246,13 @@ describe('calls', () => {
   test('a body that stops coming is refused', async () => {
     const answered = await new Promise<string>((resolve) => {
       const socket = connect(server.port, '127.0.0.1')
-      const head = [`Host: ${own()}`, `Origin: http://${own()}`, `x-token: ${token}`, 'Content-Length: 100']
+      const head = [
+        `Host: ${own()}`,
+        `Origin: http://${own()}`,
+        `x-token: ${token}`,
+        'Content-Type: application/json',
+        'Content-Length: 100',
+      ]
       socket.write(`POST /call/panels.get HTTP/1.1\r\n${head.join('\r\n')}\r\n\r\n{"key"`)
       let text = ''
       socket.on('data', (piece) => {
@@ -313,7 +319,12 @@ describe('pages', () => {
 
   test('says what it can do', async () => {
     const answered = await ask('/capabilities')
-    expect(JSON.parse(answered.text)).toEqual({ kind: 'browser', canPickFolder: false, canPrint: false })
+    expect(JSON.parse(answered.text)).toEqual({
+      kind: 'browser',
+      canPickFolder: false,
+      canPrint: false,
+      canOpenLogs: false,
+    })
   })
 })
 

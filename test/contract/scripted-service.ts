@@ -17,7 +17,7 @@ if (script.has('ends-at-once')) process.exit(3)
 let folder: string | undefined
 process.on('message', (ask: Ask) => {
   const { id, name, input } = ask
-  note(`${name} ${JSON.stringify(input)}`)
+  if (name !== 'service.ping') note(`${name} ${JSON.stringify(input)}`)
   switch (name) {
     case 'rack.open':
       if (script.has('ends-when-opening')) process.exit(4)
@@ -35,6 +35,15 @@ process.on('message', (ask: Ask) => {
       return answer(id, {})
     case 'photos.takeIn':
       return undefined // never answers
+    case 'panels.save':
+      if (!script.has('hangs')) return answer(id, input)
+      for (;;); // works for ever, and hears nothing
+    case 'check.start':
+      // holds the process as reading a whole database does
+      for (const until = Date.now() + 1200; Date.now() < until; );
+      return answer(id, { jobId: 'j' })
+    case 'service.ping':
+      return answer(id, { inspected: script.has('is-debugged') })
     case 'service.describe':
       return answer(id, { pid: process.pid, nodeOptions: process.env.NODE_OPTIONS ?? null })
     case 'settings.get':

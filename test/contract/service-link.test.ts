@@ -1,8 +1,14 @@
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterEach, beforeEach, expect, test, vi } from 'vitest'
-import { type Limits, type ServiceClient, serviceClient } from '../../electron/service/link/client.ts'
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
+import {
+  type Limits,
+  type ServiceClient,
+  type ServiceEnd,
+  sayEnd,
+  serviceClient,
+} from '../../electron/service/link/client.ts'
 import { nodeService } from '../../electron/service/link/node-child.ts'
 import type { Event } from '../../shared-core/contract/calls.ts'
 import type { Reply } from '../../shared-core/contract/host.ts'
@@ -10,6 +16,7 @@ import type { Reply } from '../../shared-core/contract/host.ts'
 let folder: string
 let client: ServiceClient | undefined
 let heard: Event[]
+let ends: ServiceEnd[]
 
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'service-link-'))
@@ -26,10 +33,10 @@ function begin(script = '', limits: Partial<Limits> = {}): ServiceClient {
   vi.stubEnv('SCRIPT', script)
   vi.stubEnv('SCRIPT_DIARY', join(folder, 'diary'))
   const entry = new URL('./scripted-service.ts', import.meta.url)
-  client = serviceClient(nodeService(process.execPath, entry), (event) => heard.push(event), {
-    backOffMs: 10,
-    ...limits,
-  })
+  ends = []
+  const hear = (event: Event) => void heard.push(event)
+  const note = (end: ServiceEnd) => void ends.push(end)
+  client = serviceClient(nodeService(process.execPath, entry), hear, { backOffMs: 10, ...limits }, note)
   return client
 }
 const diary = () => readFileSync(join(folder, 'diary'), 'utf8').trim().split('\n')
@@ -82,7 +89,7 @@ test('a killed service: the waiting call is answered, the service starts again w
   const reply = await waiting
   if (reply.ok) throw new Error('answered')
   expect(reply.error.code).toBe('service/stopped')
-  expect(reply.error.message).toContain('SIGKILL')
+  expect(reply.error.message).toContain('memory may have run out')
   expect(reply.error.remedy).not.toBe('')
 
   // made while there is no service: it waits for the rack
@@ -159,4 +166,105 @@ test('a service that does not leave is killed', async () => {
   await one.stop()
   expect(() => process.kill(pid, 0)).toThrow('ESRCH')
   expect(diary()).not.toContain('left')
+})
+
+test('how it ended is told for the log: what was being done, never with what', async () => {
+  const one = begin()
+  await one.call('rack.open', { folder: '/racks/blue' })
+  const waiting = one.call('photos.takeIn', { files: ['/home/anna/secret.jpg'] })
+  await vi.waitFor(() => expect(diary().at(-1)).toContain('photos.takeIn'))
+  process.kill(one.pid()!, 'SIGKILL')
+  await waiting
+  expect(ends).toMatchObject([{ why: 'signal SIGKILL', during: ['photos.takeIn'], rackWasOpen: true }])
+  expect(sayEnd(ends[0]!)).toBe('the service ended (signal SIGKILL), doing photos.takeIn, a rack was open')
+  await client?.stop()
+  // leaving when asked to is no end worth a word
+  expect(ends).toHaveLength(1)
+})
+
+describe('a service that no longer answers', () => {
+  const watching = { askEveryMs: 20, hungMs: 500, patientMs: 60_000 }
+
+  /** The first question was answered: from now on it is known to have started. */
+  const answered = async (one: ServiceClient) => {
+    for (let asked = 0; asked < 5; asked++) {
+      await one.call('service.describe', {})
+      await new Promise((resolve) => setTimeout(resolve, 2 * watching.askEveryMs))
+    }
+  }
+
+  test('is ended and started again with its rack; the call that held it is answered', async () => {
+    const one = begin('hangs', watching)
+    await one.call('rack.open', { folder: '/racks/blue' })
+    await answered(one)
+    const reply = await one.call('panels.save', { title: 'x' })
+    expect(reply).toMatchObject({ ok: false, error: { message: expect.stringContaining('it no longer answered') } })
+    await vi.waitFor(() => expect(restarted()).toHaveLength(1))
+    expect(valueOf(await one.call('rack.describe', {}))).toEqual({ rack: { folder: '/racks/blue' } })
+    expect(ends).toMatchObject([{ why: 'it no longer answered', during: expect.arrayContaining(['panels.save']) }])
+  })
+
+  test('is left alone while it is known to do long work', async () => {
+    const one = begin('', watching)
+    const before = await pidOf(one)
+    // holds the process for longer than a service may be silent otherwise
+    await one.call('check.start', {})
+    expect(await pidOf(one)).toBe(before)
+    expect(ends).toEqual([])
+  })
+
+  test('is left alone while a debugger holds it', async () => {
+    const one = begin('hangs is-debugged', watching)
+    const before = await pidOf(one)
+    await new Promise((resolve) => setTimeout(resolve, 100))
+    const held = one.call('panels.save', {})
+    await new Promise((resolve) => setTimeout(resolve, 600))
+    expect(one.pid()).toBe(before)
+    process.kill(before, 'SIGKILL')
+    await held
+  })
+})
+
+describe('after it was given up', () => {
+  test('it is started again when somebody asks, without the rack that ended it', async () => {
+    const one = begin('ends-when-opening', { crashes: 2 })
+    await one.call('rack.open', { folder: '/racks/blue' })
+    await vi.waitFor(() => expect(heard.map(({ name }) => name)).toContain('service.restarted'))
+    // a rack that is opened and ends it again and again
+    await one.call('rack.open', { folder: '/racks/blue' })
+    await vi.waitFor(() => expect(heard.at(-1)?.name).toBe('service.gaveUp'))
+    expect(await one.call('panels.get', {})).toMatchObject({ ok: false })
+    const reply = await one.call('service.startAgain', { withRack: false })
+    expect(reply).toEqual({ ok: true, value: { rackReopened: false } })
+    expect((await one.call('service.describe', {})).ok).toBe(true)
+    expect(heard.at(-1)?.name).toBe('service.restarted')
+  })
+
+  test('it may be tried with the rack as well', async () => {
+    const one = begin('', { crashes: 1 })
+    await one.call('rack.open', { folder: '/racks/blue' })
+    process.kill(one.pid()!, 'SIGKILL')
+    await vi.waitFor(() =>
+      expect(heard.at(-1)).toMatchObject({
+        name: 'service.gaveUp',
+        data: { why: expect.stringContaining('memory'), withRack: true },
+      }),
+    )
+    expect(await one.call('service.startAgain', { withRack: true })).toEqual({
+      ok: true,
+      value: { rackReopened: true },
+    })
+    expect(valueOf(await one.call('rack.describe', {}))).toEqual({ rack: { folder: '/racks/blue' } })
+  })
+
+  test('asking a service that runs changes nothing', async () => {
+    const one = begin()
+    await one.call('rack.open', { folder: '/racks/blue' })
+    const before = await pidOf(one)
+    expect(await one.call('service.startAgain', { withRack: false })).toEqual({
+      ok: true,
+      value: { rackReopened: true },
+    })
+    expect(await pidOf(one)).toBe(before)
+  })
 })

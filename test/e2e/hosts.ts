@@ -66,7 +66,7 @@ async function browserHost(folder: string, home: string): Promise<Host> {
     call: through((name, input) =>
       page.evaluate(
         async (sent) => {
-          const headers = { 'x-token': sent.token }
+          const headers = { 'x-token': sent.token, 'content-type': 'application/json' }
           const body = JSON.stringify(sent.input)
           return (await (await fetch(`/call/${sent.name}`, { method: 'POST', headers, body })).json()) as Reply
         },

@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import type { Rack } from '../../electron/rack/opening/open.ts'
+import { listHistory } from '../../electron/rack/queries/history.ts'
 import { readPanels } from '../../electron/rack/queries/panel-read.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
-import { listHistory } from '../../electron/rack/queries/rack-info.ts'
 import { changePanels } from '../../electron/rack/queries/wall/change-many.ts'
 import { orderPanels } from '../../electron/rack/queries/wall/order.ts'
 import { noFilter, type Panel } from '../../shared-core/records/panel.ts'
@@ -64,7 +64,7 @@ test('many are changed as each would be by hand, with one undo that leaves nothi
           const chosen = live.filter((_, i) => i % 3 < 2)
           const before = await dump(rack)
           const panelsBefore = await readPanels(rack.db, live)
-          const steps = (await listHistory(rack.db, null, 500)).length
+          const steps = (await listHistory(rack.db, { limit: 500 })).entries.length
           const { changed } = await changeMany(rack, chosen, wanted)
           const left = (await orderPanels(rack.db, noFilter, 'code', 'none')).ids
           expect(left.toSorted()).toEqual(live.filter((id) => !wanted.trash || !chosen.includes(id)).toSorted())
@@ -80,7 +80,7 @@ test('many are changed as each would be by hand, with one undo that leaves nothi
           expect(changed.length).toBeGreaterThanOrEqual(differ.length)
           for (const { id } of differ) expect(changed.map((each) => each.id)).toContain(id)
           const after = await dump(rack)
-          expect((await listHistory(rack.db, null, 500)).length - steps).toBe(changed.length > 0 ? 1 : 0)
+          expect((await listHistory(rack.db, { limit: 500 })).entries.length - steps).toBe(changed.length > 0 ? 1 : 0)
           expect(after === before).toBe(changed.length === 0)
           if (changed.length === 0) continue
           await rack.undo()
@@ -123,8 +123,8 @@ test('what cannot be changed is said, panel by panel', async () => {
 test('what is changed already is not changed again, and leaves no step to undo', async () => {
   const rack = await freshRack()
   const [id = ''] = await sow(rack, [{ code: 1, ground: 2, candy: 1, day: 1, lab: null, status: 2, tags: 1 }])
-  const steps = (await listHistory(rack.db, null, 500)).length
+  const steps = (await listHistory(rack.db, { limit: 500 })).entries.length
   const wanted = { addTags: ['boat'], removeTags: ['tank'], ground: 'bright gold', retire: true }
   expect(await changeMany(rack, [id], wanted)).toEqual({ changed: [], skipped: [] })
-  expect(await listHistory(rack.db, null, 500)).toHaveLength(steps)
+  expect((await listHistory(rack.db, { limit: 500 })).entries).toHaveLength(steps)
 })

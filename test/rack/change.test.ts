@@ -2,11 +2,12 @@ import fc from 'fast-check'
 import { CompiledQuery } from 'kysely'
 import { expect, test } from 'vitest'
 import { openRack, type Rack } from '../../electron/rack/opening/open.ts'
+import { listHistory } from '../../electron/rack/queries/history.ts'
 import { saveLayout } from '../../electron/rack/queries/layouts.ts'
 import { readPanel } from '../../electron/rack/queries/panel-read.ts'
 import { removePanel, savePanel } from '../../electron/rack/queries/panels.ts'
 import { addPhoto, discardPhoto } from '../../electron/rack/queries/photos.ts'
-import { describeRack, listHistory } from '../../electron/rack/queries/rack-info.ts'
+import { describeRack } from '../../electron/rack/queries/rack-info.ts'
 import { addReading, removeReading } from '../../electron/rack/queries/readings.ts'
 import { addReference } from '../../electron/rack/queries/references.ts'
 import { keepCalibration, removeSetup } from '../../electron/rack/queries/setups.ts'
@@ -141,7 +142,8 @@ test('undoing everything gives back every row as it was, and doing it all again 
         // a command that found nothing to act on leaves no step to undo
         if (state !== states.at(-1)) states.push(state)
       }
-      const history = await listHistory(rack.db, null, 500)
+      const { entries } = await listHistory(rack.db, { limit: 500 })
+      const history = entries.filter(({ kind }) => kind === 'change')
       expect(history).toHaveLength(states.length - 1)
       const { folder } = rack
       await rack.close()
@@ -188,10 +190,11 @@ test('a new change takes the place of what was undone, and the history still tel
   expect(await describeRack(rack.db, rack.folder)).toMatchObject({ undo: 'add one', redo: 'add two', panelCount: 1 })
   await add('three')
   await expect(rack.redo()).rejects.toMatchObject({ code: 'history/nothing' })
-  expect(await listHistory(rack.db, null, 10)).toMatchObject([
+  expect((await listHistory(rack.db, { limit: 10 })).entries).toMatchObject([
     { label: 'add three', undone: false, who: 'Wren' },
     { label: 'add two', undone: true },
     { label: 'add one', undone: false },
+    { label: 'made this rack', kind: 'event' },
   ])
   expect(revisions).toEqual([1, 2, 3, 4])
 })

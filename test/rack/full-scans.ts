@@ -11,6 +11,8 @@ const small = new Set([
   'gun_setup',
   'material',
   'saved_search',
+  'rack_event',
+  'check_run',
   'intake',
   'sqlite_schema',
 ])

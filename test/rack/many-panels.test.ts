@@ -5,13 +5,14 @@ import { beforeAll, expect, onTestFinished, test } from 'vitest'
 import { builder, connect } from '../../electron/rack/opening/connection.ts'
 import { createRack } from '../../electron/rack/opening/open.ts'
 import { readFilmRack } from '../../electron/rack/queries/film-observations.ts'
+import { listHistory } from '../../electron/rack/queries/history.ts'
 import { proposedLayout, readLayouts } from '../../electron/rack/queries/layouts.ts'
 import { listWords } from '../../electron/rack/queries/panel-filter.ts'
 import { listPanels } from '../../electron/rack/queries/panel-list.ts'
 import { findPanel, readPanels } from '../../electron/rack/queries/panel-read.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { listPanelPhotos, listTray, photoBySha } from '../../electron/rack/queries/photos.ts'
-import { describeRack, listHistory, nextCode } from '../../electron/rack/queries/rack-info.ts'
+import { describeRack, nextCode } from '../../electron/rack/queries/rack-info.ts'
 import { addReading, listCandidates, listPanelReadings } from '../../electron/rack/queries/readings.ts'
 import { proposedSetupId } from '../../electron/rack/queries/setups.ts'
 import { listFlatIds } from '../../electron/rack/queries/tray.ts'
@@ -154,7 +155,7 @@ test('what is about one panel, photo or reading is found by an index', async () 
   await ask(async (db) => readPanels(db, [await findPanel(db, 'P-0500')]))
   await ask(async (db) => listPanelReadings(db, await findPanel(db, 'P-0500')))
   await ask(async (db) => listPanelPhotos(db, await findPanel(db, 'P-0500')))
-  await ask(async (db) => listHistory(db, await findPanel(db, 'P-0500'), 20))
+  await ask(async (db) => listHistory(db, { panelId: await findPanel(db, 'P-0500'), limit: 20 }))
   await ask((db) => photoBySha(db, '0'.repeat(64)))
   await ask((db) => nextCode(db))
   const photo = { id: 'a', width: 4000, height: 3000, exposure: { camera: 'Ember 5' } }
@@ -173,7 +174,7 @@ test('what is narrowed, sorted or counted goes along an index', async () => {
   await ask((db) => listCandidates(db, { ...noFilter, grounds: ['ground 1'] }, { view: 'face', lightId: null }))
   await ask((db) => listTray(db))
   await ask((db) => listFlatIds(db, { id: 'a', width: 4, height: 3, camera: 'Ember 5', takenAt: '2024-05-01' }))
-  await ask((db) => listHistory(db, null, 20))
+  await ask((db) => listHistory(db, { limit: 20 }))
   await ask((db) => describeRack(db, folder))
   await ask((db) => listWords(db))
   expect(found).toEqual([])

@@ -192,7 +192,7 @@ test('a rack of version 1 keeps every row, index, trigger and search word, behin
       )
     expect(raw.prepare("select count(*) from panel_words where panel_words match 'teal'").pluck().get()).toBe(1)
   })
-  const backups = readdirSync(join(folder, 'backups'))
+  const backups = readdirSync(join(folder, 'backups')).filter((name) => name.endsWith('.sqlite'))
   expect(backups).toEqual([expect.stringMatching(/-before-2\.sqlite$/)])
   look(join(folder, 'backups', backups[0] ?? ''), (raw) => {
     expect(raw.pragma('user_version', { simple: true })).toBe(1)
@@ -202,7 +202,8 @@ test('a rack of version 1 keeps every row, index, trigger and search word, behin
 
 test('what version 1 kept is read as before, and the history of version 1 can be undone and redone', async () => {
   const { folder, panelId } = await rackOfVersion1()
-  const rack = await openRack(folder, upToTwo)
+  // read as a program reads it: brought to the newest form
+  const rack = await openRack(folder)
   expect(await readPhotoRecord(rack.db, 'photo-2')).toMatchObject({
     format: 'tiff',
     byteCount: 5_000_000_002,
@@ -256,7 +257,7 @@ const cutShort = (after: number): Migration => ({
   },
 })
 
-test('a step that fails half way leaves version 1 whole, wherever it fails', async () => {
+test('opening a rack whose step fails half way leaves version 1 whole', async () => {
   const { folder } = await rackOfVersion1()
   const before = look(databaseOf(folder), (raw) => ({
     rows: everyRow(raw),
@@ -265,7 +266,8 @@ test('a step that fails half way leaves version 1 whole, wherever it fails', asy
   }))
   let statements = 0
   await second.up(() => Promise.resolve(void statements++))
-  for (let after = 0; after < statements; after++) {
+  // every place is tried in released-racks.test.ts, without the opening around it
+  for (const after of [0, Math.floor(statements / 2), statements - 1]) {
     await expect(openRack(folder, { migrations: [first, cutShort(after)] })).rejects.toThrow('power cut')
     look(databaseOf(folder), (raw) => {
       expect(raw.pragma('user_version', { simple: true })).toBe(1)

@@ -72,7 +72,7 @@ test('materials of version 2 are all on the shelf, with everything else as it wa
   const after = rowsIn(folder)
   expect(after).toMatchObject({ version: 3, health: 'ok' })
   expect(after.materials).toEqual(before.materials.map((row) => ({ ...row, on_shelf: 1 })))
-  const backups = readdirSync(join(folder, 'backups'))
+  const backups = readdirSync(join(folder, 'backups')).filter((name) => name.endsWith('.sqlite'))
   expect(backups).toEqual([expect.stringMatching(/-before-3\.sqlite$/)])
   expect(rowsIn(folder, join('backups', backups[0] ?? ''))).toEqual(before)
 })

@@ -79,7 +79,7 @@ test('what version 3 kept is as it was, nothing is counted yet, and a backup lie
   const after = rowsIn(folder)
   expect(after).toMatchObject({ version: 4, health: 'ok', broken: [] })
   for (const [i, row] of before.materials.entries()) expect(after.materials[i]).toMatchObject(row)
-  const backups = readdirSync(join(folder, 'backups'))
+  const backups = readdirSync(join(folder, 'backups')).filter((name) => name.endsWith('.sqlite'))
   expect(backups).toEqual([expect.stringMatching(/-before-4\.sqlite$/)])
   expect(rowsIn(folder, join('backups', backups[0] ?? ''))).toEqual(before)
 })

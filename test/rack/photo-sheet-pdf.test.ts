@@ -9,6 +9,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { readBarcodes } from 'zxing-wasm/reader'
 import { drawPagesPdf } from '../../electron/print/draw-pages.ts'
 import { layOutPrintable } from '../../electron/print/sheets.ts'
+import { readCornerText } from '../../shared-core/label/photo-sheet/corner-text.ts'
 import { photoSheetPlaces } from '../../shared-core/label/photo-sheet/places.ts'
 import { papers } from '../../shared-core/label/sheet/paper.ts'
 import type { PhotoSheetsWanted } from '../../shared-core/records/sheet.ts'
@@ -52,6 +53,10 @@ describe.each(cases)('a photo sheet on $name', ({ paper, size }) => {
     for (const [index, [x, y]] of at.entries()) {
       const symbol = found.find(({ text }) => text === `OG1 ${index + 1} ${said}`)
       expect(symbol, `corner ${index + 1}`).toBeDefined()
+      const read = readCornerText(symbol!.text)
+      expect(read).toMatchObject({ corner: index + 1, code: 'P-0042' })
+      expect(read!.paper.widthMm).toBeCloseTo(paper.size.widthMm, 1)
+      expect(read!.panel.widthMm).toBeCloseTo(size.widthMm, 1)
       const { topLeft, bottomRight } = symbol!.position
       expect(Math.abs(topLeft.x / dotsPerMm - x)).toBeLessThan(0.3)
       expect(Math.abs(topLeft.y / dotsPerMm - y)).toBeLessThan(0.3)

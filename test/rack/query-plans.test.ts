@@ -43,6 +43,12 @@ const wholeTables: ReadonlyArray<{ plan: RegExp; statement: RegExp; why: string 
     why: 'the newest changes, and no further than the limit',
   },
   {
+    plan: /^SCAN panel$/,
+    statement:
+      /^select "id", "code", "title", "deleted_at" from "panel"( where "deleted_at" is not null order by .*)?$/,
+    why: 'which panels are in the trash, and words in every code and title, also of those: the index of words has not them',
+  },
+  {
     plan: /^SCAN reference$/,
     statement: /^select \* from "reference" where "deleted_at" is null order by/,
     why: 'all references are offered',
@@ -157,7 +163,17 @@ beforeAll(async () => {
 
   // Panel
   for (const key of [panel.id, panel.code]) await call('panels.get', { key })
-  await call('history.list', { panelId: panel.id, limit: 20 })
+  const { entries } = await call('history.list', { panelId: panel.id, limit: 20 })
+  await call('history.list', { panelId: panel.id, who: 'Wren', before: '40', limit: 20 })
+  await call('history.list', { panelId: null, who: 'Wren', before: '40', limit: 20 })
+  await call('history.listPainters', {})
+  for (const words of ['', 'dam']) await call('history.findPanels', { words })
+  const then = { panelId: panel.id, changeId: entries.at(-1)?.id ?? '', keepLater: false }
+  await call('panels.save', { draft: { ...panel, title: 'another', layers: panel.layers.slice(1) } })
+  await call('history.panelAt', then)
+  await call('history.describe', { changeId: then.changeId })
+  await call('history.restorePanel', then)
+  await call('history.undo', {})
   await call('panels.nextCode', {})
   await call('materials.list', {})
   await call('gunSetups.list', {})

@@ -28,7 +28,7 @@ export type FakeClient = Client & {
   answer(more: Answers): void
 }
 
-const window: Capabilities = { kind: 'window', canPickFolder: true, canPrint: true }
+const window: Capabilities = { kind: 'window', canPickFolder: true, canPrint: true, canOpenLogs: true }
 
 /**
  * A client driven by the contract: inputs, outputs, error codes and events are checked against it, so that a screen
@@ -76,9 +76,12 @@ export function fakeClient(
     pictureUrl: (key) => `/picture/${key}`,
     stage: async (file) => `/staged/${file.name}`,
     pickFolder: async () => folder,
+    pickSave: async (_, fileName) => (folder === null ? null : `${folder}/${fileName}`),
     printLabels: async () => null,
     openDocument: async () => null,
     viewDocument: async () => null,
+    details: async () => 'Overground 0.1.0 in a test',
+    openLogs: async () => null,
     openLink: async () => null,
   }
 }

@@ -37,7 +37,7 @@ const open = async (answers: Answers) => {
     ...planAnswers,
     'panels.get': () => shown,
     'match.findNearest': () => ({ to: readings[0]!, considered: 0, matches: [] }),
-    'history.list': () => ({ entries: [] }),
+    'history.list': () => ({ entries: [], next: null }),
     ...answers,
   })
   useStore.setState({

@@ -26,7 +26,7 @@ const showing = (change: Partial<Output<'panels.get'>>) => {
   client = prepare({
     'panels.get': () => ({ ...shown, ...change }),
     'match.findNearest': () => ({ to: readings[0]!, considered: 0, matches: [] }),
-    'history.list': () => ({ entries: [] }),
+    'history.list': () => ({ entries: [], next: null }),
     'setups.list': () => ({ setups: [] }),
     'readings.remove': () => ({}),
   })

@@ -37,7 +37,7 @@ const table: Answers = {
     considered: 60,
     matches: [near(26, 0.2), near(3, 0.6), near(3, 0.9), near(14, 2.1), near(40, 2.4), near(41, 3)],
   }),
-  'history.list': () => ({ entries: [] }),
+  'history.list': () => ({ entries: [], next: null }),
   'readings.remove': () => ({}),
   'readings.addTyped': () => ({ reading: readings[0]! }),
   'panels.remove': () => ({}),

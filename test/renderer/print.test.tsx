@@ -180,7 +180,10 @@ describe('printing', () => {
   })
 
   it('opens a PDF where the host cannot print', async () => {
-    client = prepare(table, fakeClient(table, { kind: 'browser', canPickFolder: false, canPrint: false }))
+    client = prepare(
+      table,
+      fakeClient(table, { kind: 'browser', canPickFolder: false, canPrint: false, canOpenLogs: false }),
+    )
     const host = await open('card')
     expect(buttonSaying(host, 'Open PDF to print')).toBeDefined()
     expect(buttonSaying(host, 'Save as PDF')).toBeUndefined()

@@ -22,6 +22,9 @@ export const rackInfo: RackInfo = {
   revision: 7,
   undo: 'Rename panel',
   redo: null,
+  access: { mode: 'full', why: null, asOf: null },
+  cautions: [],
+  keptInSync: false,
 }
 
 type Paint = { name: string; lab: [number, number, number] }

@@ -84,7 +84,7 @@ function changed(material: Material): { material: Material } {
 }
 
 function open(materialId: string | null, kind: 'window' | 'browser' = 'window') {
-  client = fakeClient(table, { kind, canPickFolder: false, canPrint: false })
+  client = fakeClient(table, { kind, canPickFolder: false, canPrint: false, canOpenLogs: false })
   prepare({}, client)
   useStore.setState({
     rack: rackInfo,

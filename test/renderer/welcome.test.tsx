@@ -1,5 +1,6 @@
 import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { useRefused } from '../../renderer/screens/welcome/refused.ts'
 import { Welcome } from '../../renderer/screens/welcome/welcome.tsx'
 import { useStore } from '../../renderer/state/store.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
@@ -28,6 +29,7 @@ let client: FakeClient
 beforeEach(() => {
   client = prepare(table)
   useStore.setState({ rack: null })
+  useRefused.setState({ refused: null, opening: null })
 })
 afterEach(takeDown)
 
@@ -92,7 +94,7 @@ describe('a new rack', () => {
     await click(buttonSaying(host, 'Choose folder'))
     expect(field(host, 'New rack', 'Where it lives').value).toBe('/picked')
     await takeDown()
-    prepare(table, fakeClient(table, { kind: 'browser', canPickFolder: false, canPrint: false }))
+    prepare(table, fakeClient(table, { kind: 'browser', canPickFolder: false, canPrint: false, canOpenLogs: false }))
     useStore.setState({ rack: null })
     host = await show(<Welcome />)
     expect(buttonSaying(host, 'Choose folder')).toBeUndefined()
@@ -113,20 +115,109 @@ describe('open a rack', () => {
     expect(client.askedOf('rack.open')).toEqual([{ folder: '/racks/north-wall' }])
   })
 
-  it('says a failure beside the rack or the folder that caused it', async () => {
+  it('an empty folder is said beside its field', async () => {
+    const host = await show(<Welcome />)
+    await click(buttonSaying(host, 'Open this rack'))
+    expect(saidOf(field(host, 'Open a rack', 'Folder of a rack'))).toContain('No folder is named')
+    expect(client.askedOf('rack.open')).toEqual([])
+  })
+})
+
+describe('a rack that could not be opened', () => {
+  const refuse = (code: string, message = 'It cannot be opened.') =>
     client.answer({
-      'rack.open': ({ folder }) => {
-        throw new Refusal('rack/locked', `${folder} is open elsewhere.`, 'Close it there.')
+      'rack.open': () => {
+        throw new Refusal(code, message, 'Here is what helps.')
       },
     })
+  const refused = (host: ParentNode) => host.querySelector('.welcome-refused')
+  const openFirst = async () => {
     const host = await show(<Welcome />)
     await click(host.querySelector('button.welcome-pick'))
-    expect(host.querySelector('.welcome-recent li')?.textContent).toContain('/racks/north-wall is open elsewhere.')
-    const folder = field(host, 'Open a rack', 'Folder of a rack')
-    expect(folder.getAttribute('aria-invalid')).toBe('false')
-    await type(folder, '/typed')
-    await click(buttonSaying(host, 'Open this rack'))
-    expect(saidOf(folder)).toBe('/typed is open elsewhere. Close it there.')
+    return host
+  }
+  const holder = {
+    host: 'BENCH-2',
+    here: false,
+    since: '2031-05-21T10:00:00Z',
+    lastSign: '2031-05-21T11:00:00Z',
+    nonce: 'theirs',
+    quiet: true,
+  }
+
+  it.each([
+    'rack/on-network',
+    'rack/path-too-long',
+    'rack/newer',
+    'rack/damaged',
+    'rack/folder-absent',
+    'rack/not-a-rack',
+  ])('%s: what happened and what helps, in one place that can be left', async (code) => {
+    refuse(code)
+    const host = await openFirst()
+    expect(refused(host)?.getAttribute('role')).toBe('alert')
+    expect(refused(host)?.textContent).toContain('“North wall” could not be opened')
+    expect(refused(host)?.textContent).toContain('It cannot be opened. Here is what helps.')
+    await click(buttonSaying(refused(host)!, 'Leave it for now'))
+    expect(refused(host)).toBeNull()
+  })
+
+  it('damaged: repair or a backup; as it is only where its drive has altered it', async () => {
+    refuse('rack/damaged', 'Damaged: page 3.')
+    const host = await openFirst()
+    expect(buttonSaying(refused(host)!, 'Repair it')).toBeDefined()
+    expect(buttonSaying(refused(host)!, 'Go back to a backup')).toBeDefined()
+    expect(buttonSaying(refused(host)!, 'Open it as it is')).toBeUndefined()
+    refuse('rack/damaged', 'Damaged: its database is no longer as it was written, its drive has altered it.')
+    await click(host.querySelector('button.welcome-pick'))
+    client.answer({ 'rack.open': () => rackInfo })
+    await click(buttonSaying(refused(host)!, 'Open it as it is'))
+    expect(client.askedOf('rack.open').at(-1)).toEqual({ folder: '/racks/north-wall', asItIs: true })
+    expect(refused(host)).toBeNull()
+  })
+
+  it('locked: who has it, looking at it, and taking it over after a question', async () => {
+    refuse('rack/locked')
+    client.answer({ 'rack.whoHolds': () => ({ holder }), 'rack.takeOver': () => rackInfo })
+    const host = await openFirst()
+    expect(client.askedOf('rack.whoHolds')).toEqual([{ folder: '/racks/north-wall' }])
+    await click(buttonSaying(refused(host)!, 'Take it over'))
+    expect(client.askedOf('rack.takeOver')).toEqual([])
+    const dialog = document.querySelector('dialog')!
+    expect(dialog.textContent).toContain('BENCH-2')
+    await click(buttonSaying(dialog, 'Take it over from BENCH-2'))
+    expect(client.askedOf('rack.takeOver')).toEqual([{ folder: '/racks/north-wall', nonce: 'theirs' }])
+    expect(useStore.getState().rack).toEqual(rackInfo)
+  })
+
+  it('locked by a computer that is at work: only looking at it is possible', async () => {
+    refuse('rack/locked')
+    client.answer({ 'rack.whoHolds': () => ({ holder: { ...holder, quiet: false } }) })
+    const host = await openFirst()
+    const take = buttonSaying(refused(host)!, 'Take it over')!
+    expect(take.getAttribute('aria-disabled')).toBe('true')
+    await click(take)
+    expect(document.querySelector('dialog')).toBeNull()
+    client.answer({ 'rack.open': () => rackInfo })
+    await click(buttonSaying(refused(host)!, 'Only look at it'))
+    expect(client.askedOf('rack.open').at(-1)).toEqual({ folder: '/racks/north-wall', how: 'reading' })
+  })
+
+  it('locked by this computer’s other window: nothing is to be taken over', async () => {
+    refuse('rack/locked')
+    client.answer({ 'rack.whoHolds': () => ({ holder: { ...holder, here: true } }) })
+    const host = await openFirst()
+    expect(buttonSaying(refused(host)!, 'Take it over')).toBeUndefined()
+  })
+
+  it('one that was moved is looked for, and opened where it was found', async () => {
+    client.answer({ 'rack.findMoved': () => ({ found: [{ folder: '/media/other/helmets', name: 'Helmets' }] }) })
+    const host = await show(<Welcome />)
+    const absent = [...host.querySelectorAll('.welcome-recent > li')].at(-1)!
+    await click(buttonSaying(absent, 'Find it'))
+    expect(client.askedOf('rack.findMoved')).toEqual([{ folder: '/media/helmets' }])
+    await click(absent.querySelector('button.welcome-pick'))
+    expect(client.askedOf('rack.open')).toEqual([{ folder: '/media/other/helmets' }])
   })
 })
 

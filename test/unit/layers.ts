@@ -100,7 +100,7 @@ export function breach({ from, to }: Import): string | undefined {
   if (part === undefined) return 'lies in no part'
   if (isOurs(to)) {
     if (to.startsWith('/')) return 'an absolute path'
-    if (!/\.(ts|tsx|css|json|mjs)$/.test(to)) return 'names a file without its extension'
+    if (!/\.(ts|tsx|css|json|mjs)(\?raw)?$/.test(to)) return 'names a file without its extension'
     const target = partOf(posix.normalize(posix.join(posix.dirname(from), to)))
     if (target === undefined) return 'leaves the three sides'
     return target === part || arrows[part].includes(target) ? undefined : `${part} must not import ${target}`

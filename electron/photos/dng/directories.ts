@@ -22,10 +22,11 @@ const sizes = new Map([
 /**
  * Walks the directories of a TIFF file: the chain, and what hangs below each. Every place is visited once, so a file that
  * points back to itself ends; what points outside of the file is passed over.
+ * @param wanted  tags whose numbers are read: no others, or a file of thousands of entries would take its time
  * @returns  the first directory first; empty when it is no TIFF
  * Source: TIFF 6.0 section 2; TIFF Supplement 1 (SubIFDs).
  */
-export async function readDirectories(file: FileHandle): Promise<Directory[]> {
+export async function readDirectories(file: FileHandle, wanted: ReadonlySet<number>): Promise<Directory[]> {
   const { size } = await file.stat()
   const read = async (at: number, count: number): Promise<DataView | null> => {
     if (at < 0 || count <= 0 || at + count > size) return null
@@ -52,8 +53,11 @@ export async function readDirectories(file: FileHandle): Promise<Directory[]> {
     if (!entries) continue
     const directory: Directory = new Map()
     for (let i = 0; i < count; i++) {
+      const tag = entries.getUint16(i * 12, isLittle)
+      // one tag stands once
+      if ((tag !== subIfds && !wanted.has(tag)) || directory.has(tag)) continue
       const numbers = await numbersOf(entries, i * 12, isLittle, read)
-      if (numbers) directory.set(entries.getUint16(i * 12, isLittle), numbers)
+      if (numbers) directory.set(tag, numbers)
     }
     found.push(directory)
     toVisit.push(...(directory.get(subIfds) ?? []))

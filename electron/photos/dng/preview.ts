@@ -1,10 +1,11 @@
-import { open } from 'node:fs/promises'
+import { type FileHandle, open } from 'node:fs/promises'
 import {
   adobeRgbProfile,
   proPhotoRgbProfile,
   type RgbProfile,
   srgbProfile,
 } from '../../../shared-core/colour/profile.ts'
+import { lookForHarmIn } from '../harm/look-for-harm.ts'
 import { refusals } from '../refusals.ts'
 import { type Directory, readDirectories } from './directories.ts'
 import { turnedJpeg } from './turned-jpeg.ts'
@@ -37,32 +38,36 @@ const spaces = new Map<number, RgbProfile>([
   [4, proPhotoRgbProfile],
 ])
 const mostJpegBytes = 100_000_000
+/** Segments before a JPEG's frame hold a profile and EXIF with its own thumbnail. */
+const mostHeadBytes = 1_000_000
 /** Smaller pictures are thumbnails for a list (160 × 120, 256 × 192): common practice, no source. */
 const leastSide = 512
 
 /**
  * The largest developed picture in a DNG file.
- * @throws Refusal photo/raw-no-preview
+ * @throws Refusal photo/raw-no-preview, photo/damaged, photo/harmful
  * Source: Digital Negative 1.6, chapters 2 and 4 (preview images); TIFF 6.0 section 22 and Technical Note 2 (JPEG in TIFF).
  */
 export async function previewOf(path: string): Promise<Preview> {
   const file = await open(path, 'r')
   try {
-    const directories = await readDirectories(file)
+    const { size } = await file.stat()
+    const directories = await readDirectories(file, new Set(Object.values(tags)))
     const turn = directories[0]?.get(tags.orientation)?.[0] ?? 1
-    let best: { jpeg: Uint8Array; side: number; directory: Directory } | null = null
+    let best: { place: Place; side: number; directory: Directory } | null = null
     for (const directory of directories) {
       const place = placeOf(directory)
-      if (!place || place.length < 4 || place.length > mostJpegBytes) continue
-      const jpeg = new Uint8Array(place.length)
-      const { bytesRead } = await file.read(jpeg, 0, jpeg.length, place.at)
-      const side = bytesRead === jpeg.length ? longerSide(jpeg) : 0
-      if (side >= leastSide && side > (best?.side ?? 0)) best = { jpeg, side, directory }
+      if (!place || place.length < 4 || place.length > mostJpegBytes || place.at + place.length > size) continue
+      // its size stands near its beginning: dozens of directories may name a hundred megabytes each
+      const side = longerSide(await read(file, place.at, Math.min(place.length, mostHeadBytes)))
+      if (side >= leastSide && side > (best?.side ?? 0)) best = { place, side, directory }
     }
     if (!best) throw refusals.rawWithoutPreview()
+    const jpeg = await read(file, best.place.at, best.place.length)
+    await lookForHarmIn(jpeg)
     const space = best.directory.get(tags.previewColourSpace)?.[0]
     return {
-      jpeg: turnedJpeg(best.jpeg, best.directory.get(tags.orientation)?.[0] ?? turn),
+      jpeg: turnedJpeg(jpeg, best.directory.get(tags.orientation)?.[0] ?? turn),
       named: spaces.get(space ?? 0) ?? null,
     }
   } finally {
@@ -70,7 +75,17 @@ export async function previewOf(path: string): Promise<Preview> {
   }
 }
 
-function placeOf(directory: Directory): { at: number; length: number } | null {
+/** @throws Refusal photo/damaged when so many bytes are not there */
+async function read(file: FileHandle, at: number, count: number): Promise<Uint8Array> {
+  const bytes = new Uint8Array(count)
+  const { bytesRead } = await file.read(bytes, 0, count, at)
+  if (bytesRead !== count) throw refusals.damaged()
+  return bytes
+}
+
+type Place = { at: number; length: number }
+
+function placeOf(directory: Directory): Place | null {
   const first = (tag: number) => directory.get(tag)?.[0]
   if (!jpegCompressions.includes(first(tags.compression) ?? 0)) return null
   if (!developed.includes(first(tags.photometric) ?? 0)) return null

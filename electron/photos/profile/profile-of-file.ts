@@ -51,12 +51,23 @@ const own = (profile: RgbProfile): FileProfile => ({
 })
 const assumed = (caution: Caution) => ({ profile: srgbProfile, assumed: true, cautions: [caution] })
 
+/** Tables of a printer's profile take a megabyte or two; every small picture would carry what is larger. */
+const mostBytes = 4_000_000
+/** A longer one is written anew for them, with nothing but primaries and curves. */
+const mostCarriedBytes = 100_000
+
 function profileOfIcc(icc: Uint8Array, isGrey: boolean): FileProfile {
+  if (icc.length > mostBytes) return { ...assumed(unreadable), icc: undefined }
   const parsed = parseIcc(icc)
-  if (parsed.ok) return { profile: parsed.profile, assumed: false, cautions: [], icc }
+  if (parsed.ok) {
+    const { profile } = parsed
+    return { profile, assumed: false, cautions: [], icc: icc.length > mostCarriedBytes ? iccOfProfile(profile) : icc }
+  }
   // pictures made of it have three channels, which a grey profile does not fit
   if (isGrey && parsed.why === 'not-rgb') return { ...assumed(greyProfile), icc: undefined }
-  return { ...assumed(parsed.why === 'lut-only' ? tables : unreadable), icc }
+  // its numbers are read as sRGB, so they are shown as that; a broken profile is no browser's to make sense of
+  if (parsed.why !== 'lut-only') return { ...assumed(unreadable), icc: undefined }
+  return { ...assumed(tables), icc }
 }
 
 const untagged: Caution = {

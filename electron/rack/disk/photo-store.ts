@@ -6,6 +6,8 @@ import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { PhotoFormat } from '../../../shared-core/records/photo.ts'
 import { refusalFrom } from '../refusals.ts'
 import { syncFolder } from './durable.ts'
+import { openOrdinary } from './ordinary-file.ts'
+import { withRetries } from './with-retries.ts'
 
 /** By which a format's originals end. */
 export const extensions: Readonly<Record<PhotoFormat, string>> = {
@@ -81,7 +83,7 @@ export async function keepCopy(folder: string, copy: Copy, extension: string): P
       // Windows does not put a file in place of one that is read-only
       await chmod(path, 0o644).catch(absentIsFine)
       await chmod(copy.path, 0o444).catch(unsupportedIsFine)
-      await rename(copy.path, path)
+      await withRetries(() => rename(copy.path, path))
     }
     return { sha256, byteCount, path }
   } catch (error) {
@@ -89,7 +91,7 @@ export async function keepCopy(folder: string, copy: Copy, extension: string): P
   }
 }
 
-export const dropCopy = ({ path }: Copy): Promise<void> => rm(path, { force: true })
+export const dropCopy = ({ path }: Copy): Promise<void> => withRetries(() => rm(path, { force: true }))
 
 /**
  * Makes the names of kept files durable, of many at once. Also of those that were there already: whoever put them there
@@ -105,6 +107,8 @@ export async function syncShelves(folder: string, kind: Kind, hashes: readonly s
   }
 }
 
+/** No photo and no data sheet is larger; what is, was looked at before and grew meanwhile. */
+const mostFileBytes = 2_000_000_000
 const pieceBytes = 1 << 20
 /** Not in use at the moment. One for each of thousands of photos would fill the memory until it is cleared. */
 const pieces: Buffer[] = []
@@ -112,7 +116,7 @@ const pieces: Buffer[] = []
 async function copyHashing(source: string, target: string): Promise<{ sha256: string; byteCount: number }> {
   const hash = createHash('sha256')
   let byteCount = 0
-  const from = await open(source, 'r').catch(unreadable)
+  const from = await openOrdinary(source).catch(unreadable)
   const piece = pieces.pop() ?? Buffer.allocUnsafeSlow(pieceBytes)
   try {
     const to = await open(target, 'wx')
@@ -123,6 +127,8 @@ async function copyHashing(source: string, target: string): Promise<{ sha256: st
         const bytes = piece.subarray(0, bytesRead)
         hash.update(bytes)
         byteCount += bytesRead
+        // a file that grows while it is read would fill the drive
+        if (byteCount > mostFileBytes) unreadable()
         await to.writeFile(bytes)
       }
       await to.sync()
@@ -144,7 +150,8 @@ function unreadable(): never {
   )
 }
 
-async function isWhole(path: string, sha256: string, byteCount: number): Promise<boolean> {
+/** Whether a file is there, byte for byte. @throws system errors where it cannot be read */
+export async function isWhole(path: string, sha256: string, byteCount: number): Promise<boolean> {
   try {
     if ((await stat(path)).size !== byteCount) return false
     const hash = createHash('sha256')

@@ -29,6 +29,30 @@ export async function versionInWal(path: string): Promise<number | null> {
   return committed
 }
 
+/**
+ * Where the newest committed content of each page lies in a log, as SQLite would read it: frames up to the first that
+ * is not whole, and of those what was committed.
+ */
+export function committedFrames(log: Buffer, pageSize: number): Map<number, number> {
+  const committed = new Map<number, number>()
+  if (log.length < 32 || (log.readUInt32BE(0) | 1) !== 0x377f0683 || log.readUInt32BE(8) !== pageSize) return committed
+  const littleEndian = (log.readUInt32BE(0) & 1) === 0
+  let sum = summed([0, 0], log, 0, 24, littleEndian)
+  if (!sameSum(sum, log, 24)) return committed
+  let waiting: Array<[page: number, at: number]> = []
+  for (let at = 32; at + 24 + pageSize <= log.length; at += 24 + pageSize) {
+    if (log.compare(log, 16, 24, at + 8, at + 16) !== 0) break
+    sum = summed(sum, log, at, at + 8, littleEndian)
+    sum = summed(sum, log, at + 24, at + 24 + pageSize, littleEndian)
+    if (!sameSum(sum, log, at + 16)) break
+    waiting.push([log.readUInt32BE(at), at + 24])
+    if (log.readUInt32BE(at + 4) === 0) continue
+    for (const [page, place] of waiting) committed.set(page, place)
+    waiting = []
+  }
+  return committed
+}
+
 type Sum = readonly [number, number]
 
 /** Section 4.2, Checksum Algorithm: 32-bit words in pairs. */

@@ -1,9 +1,11 @@
 import type { Kysely, Transaction } from 'kysely'
 import { v7 } from 'uuid'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
+import { versionOf } from '../opening/migrate.ts'
 import { refreshDerived } from '../queries/wall/derived.ts'
 import { diskFull, isDiskFull } from '../refusals.ts'
 import type { Tables, TrackedTable, TrackedTables } from '../tables.ts'
+import { knowsAbout, noteAbout } from './about.ts'
 import {
   dropRow,
   dropRows,
@@ -136,28 +138,36 @@ export function performChange<T>(
     }
     const seq = goesOn ? await lastSeq(tx, changeId) : 0
     if (!goesOn) {
-      await tx.updateTable('change').set({ state: 'abandoned' }).where('state', '=', 'undone').execute()
-      const { next } = await tx
-        .selectFrom('change')
-        .select((e) => e.fn.coalesce(e.fn.max('seq'), e.lit(0)).as('next'))
-        .executeTakeFirstOrThrow()
-      await tx
-        .insertInto('change')
-        .values({
-          id: changeId,
-          seq: next + 1,
-          at: new Date().toISOString(),
-          who,
-          label,
-          panel_id: panelId,
-          state: 'done',
-        })
-        .execute()
+      await begin(tx, { id: changeId, who, label, panel_id: panelId })
     }
     await keepImages(tx, changeId, seq, images)
+    await noteAbout(tx, await numberOf(tx, changeId), seq, images)
     await refreshDerived(tx)
     return { value, revision: await raiseRevision(tx) }
   })
+}
+
+/** The row of a new change. What was undone until now is left behind by it. */
+async function begin(
+  tx: Transaction<Tables>,
+  said: { id: string; who: string; label: string; panel_id: string | null },
+): Promise<void> {
+  await tx.updateTable('change').set({ state: 'abandoned' }).where('state', '=', 'undone').execute()
+  const last = (state?: 'done') => {
+    const query = tx.selectFrom('change').select((e) => e.fn.coalesce(e.fn.max('seq'), e.lit(0)).as('seq'))
+    return (state ? query.where('state', '=', state) : query).executeTakeFirstOrThrow()
+  }
+  const seq = (await last()).seq + 1
+  const follows = (await versionOf(tx)) < knowsAbout ? {} : { follows: (await last('done')).seq }
+  const at = new Date().toISOString()
+  await tx
+    .insertInto('change')
+    .values({ ...said, seq, at, state: 'done', ...follows })
+    .execute()
+}
+
+async function numberOf(tx: Transaction<Tables>, changeId: string): Promise<number> {
+  return (await tx.selectFrom('change').select('seq').where('id', '=', changeId).executeTakeFirstOrThrow()).seq
 }
 
 /** Whether a change made after this one, and not undone, holds one of these rows. */

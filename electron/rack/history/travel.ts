@@ -1,7 +1,9 @@
 import type { Kysely, Transaction } from 'kysely'
+import { versionOf } from '../opening/migrate.ts'
 import { refreshDerived } from '../queries/wall/derived.ts'
 import { conflict, nothingToRedo, nothingToUndo } from '../refusals.ts'
 import { type Tables, type TrackedTable, trackedTables } from '../tables.ts'
+import { knowsAbout } from './about.ts'
 import { inOneGo, isAs, raiseRevision } from './change.ts'
 import { dropRow, dropRows, fetchRow, fetchRows, type Image, patchRow, putRow, putRows, type Row } from './rows.ts'
 
@@ -13,9 +15,10 @@ const differing = (row: Row, image: Row): Row =>
 
 /**
  * Takes back the last change, or does again the one undone last.
+ * @param who    who asks for it
  * @throws Refusal `history/nothing`; `history/conflict` when a row is not as the change left it, with nothing changed
  */
-export function travel(db: Kysely<Tables>, direction: 'undo' | 'redo'): Promise<Done> {
+export function travel(db: Kysely<Tables>, direction: 'undo' | 'redo', who = ''): Promise<Done> {
   const back = direction === 'undo'
   return inOneGo(db, async (tx) => {
     const change = await tx
@@ -39,9 +42,10 @@ export function travel(db: Kysely<Tables>, direction: 'undo' | 'redo'): Promise<
       if (error instanceof Changed || code.startsWith('SQLITE_CONSTRAINT')) throw conflict(change.label)
       throw error
     }
+    const told = back ? { undone_at: new Date().toISOString(), undone_by: who } : { undone_at: null, undone_by: null }
     await tx
       .updateTable('change')
-      .set({ state: back ? 'undone' : 'done' })
+      .set({ state: back ? 'undone' : 'done', ...((await versionOf(tx)) < knowsAbout ? {} : told) })
       .where('id', '=', change.id)
       .execute()
     await refreshDerived(tx)

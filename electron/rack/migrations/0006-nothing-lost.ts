@@ -1,21 +1,19 @@
 import { v7 } from 'uuid'
 import type { Migration } from '../opening/migrate.ts'
+import { checks } from './0006-checks.ts'
+import { history } from './0006-history.ts'
 
 const ownId = "alter table rack_info add column rack_id text not null default ''"
 
-/** When each kept file was last looked through, and what was found, so that a check goes on where it stopped. */
-const fileChecks = `create table file_check (
-  sha256 text primary key not null,
-  checked_at text not null,
-  found text not null check (found in ('whole', 'missing', 'damaged'))
-) strict, without rowid`
-
-/** A rack gets a name of its own, by which copies of it are known, and remembers which of its files were looked through. */
+/**
+ * A rack gets a name of its own, by which copies of it are known, remembers which of its files were looked through, and
+ * knows of every change which panels it was about and what it was made upon.
+ */
 export const nothingLost: Migration = {
   name: 'nothing lost',
   up: async (run) => {
     await run(ownId)
     await run('update rack_info set rack_id = ?', [v7()])
-    await run(fileChecks)
+    for (const statement of [...checks, ...history]) await run(statement)
   },
 }

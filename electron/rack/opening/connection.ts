@@ -1,3 +1,4 @@
+import { toNamespacedPath } from 'node:path'
 import Database from 'better-sqlite3'
 import { Kysely, SqliteDialect } from 'kysely'
 import { rackClosed } from '../refusals.ts'
@@ -15,13 +16,28 @@ export function sqliteVersion(): string {
 
 /** Opens a database with the settings that every rack has. */
 export function connect(path: string): Database.Database {
-  const raw = new Database(path)
+  // on Windows paths of more than 260 characters are opened only in this way of writing
+  const raw = new Database(toNamespacedPath(path))
   try {
     raw.pragma('journal_mode = WAL')
     raw.pragma('synchronous = FULL')
     raw.pragma('foreign_keys = ON')
     raw.pragma('busy_timeout = 5000')
     // kibibytes: a large rack's indexes stay in memory
+    raw.pragma('cache_size = -32768')
+    raw.pragma('trusted_schema = OFF')
+    addFunctions(raw)
+    return raw
+  } catch (error) {
+    raw.close()
+    throw error
+  }
+}
+
+/** Opens a database that nobody writes to, and that cannot be written to through this connection either. */
+export function connectToRead(path: string): Database.Database {
+  const raw = new Database(toNamespacedPath(path), { readonly: true })
+  try {
     raw.pragma('cache_size = -32768')
     raw.pragma('trusted_schema = OFF')
     addFunctions(raw)

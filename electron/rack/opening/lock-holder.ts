@@ -72,14 +72,18 @@ function isAlive(pid: number): boolean {
   }
 }
 
+export function isThisComputer(holder: Holder): boolean {
+  if (holder.host !== hostname()) return false
+  const machine = machineId()
+  return !machine || !holder.machine || machine === holder.machine
+}
+
 /**
  * Whether it is certain that the holder is no more: on this computer, and the computer was started anew since, or the
  * process is gone, or its number now belongs to another process. A lock of another computer is never certain.
  */
 export function isProvablyGone(holder: Holder): boolean {
-  if (holder.host !== hostname()) return false
-  const machine = machineId()
-  if (machine && holder.machine && machine !== holder.machine) return false
+  if (!isThisComputer(holder)) return false
   const boot = bootId()
   if (boot !== null && holder.boot !== null && boot !== holder.boot) return true
   // without a boot id: opened well before this computer started

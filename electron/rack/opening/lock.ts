@@ -1,18 +1,26 @@
 import { randomUUID } from 'node:crypto'
-import { link, open, readFile, rename, rm, stat, utimes } from 'node:fs/promises'
-import { hostname } from 'node:os'
+import { link, open, readdir, readFile, rm, stat, utimes } from 'node:fs/promises'
 import { join } from 'node:path'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
-import { Holder, isProvablyGone, thisHolder } from './lock-holder.ts'
+import { withRetries } from '../disk/with-retries.ts'
+import { Holder, isProvablyGone, isThisComputer, thisHolder } from './lock-holder.ts'
+import { inTurnOf } from './turn.ts'
 
 /** How often the lock's time stamp is renewed, so that a person can see whether its holder still lives. */
-const heartbeatMs = 10_000
+export const heartbeatMs = 10_000
+/** A lock looked at so long ago, or at a time that has not come yet, is looked at again before something is written. */
+const staleMs = 2 * heartbeatMs
 
 export type Lock = {
   /** The lock was left by a service that did not end properly. */
   readonly takenOver: boolean
   /** False once the lock file is no longer ours; then nothing may be written any more. */
   held(): boolean
+  /**
+   * As `held`, looking at the file again when that was due: a computer that slept, or whose clock was put, may have lost its
+   * lock to another meanwhile.
+   */
+  verified(): Promise<boolean>
   release(): Promise<void>
 }
 
@@ -29,7 +37,7 @@ export async function takeLock(folder: string): Promise<Lock> {
     if (await putNew(path, mine)) return keep(path, mine, takenOver)
     const found = await look(path)
     if (found === 'absent') continue
-    if (found === 'unreadable' || !isProvablyGone(found) || attempt > 20) throw await refusal(path, found)
+    if (found === 'unreadable' || !isProvablyGone(found) || attempt > 20) throw refusal(found)
     takenOver = (await setAside(path, found)) || takenOver
   }
 }
@@ -56,7 +64,7 @@ async function putNew(path: string, holder: Holder): Promise<boolean> {
       )
     throw error
   } finally {
-    await rm(temporary, { force: true })
+    await withRetries(() => rm(temporary, { force: true }))
   }
 }
 
@@ -92,70 +100,163 @@ async function look(path: string): Promise<Holder | 'absent' | 'unreadable'> {
 }
 
 /**
- * Moves a stale lock away. Between looking and moving, another service may have taken over already: then what was moved
- * is that one's lock, and it is put back.
+ * Takes a stale lock away, one process after the other: of many that have looked at it, one takes it away, and the others look
+ * again. Without that the second might take away the lock that the first has made meanwhile.
  */
-async function setAside(path: string, stale: Holder): Promise<boolean> {
-  const aside = `${path}.${randomUUID()}`
-  try {
-    await rename(path, aside)
-  } catch (error) {
-    if ((error as { code?: string }).code === 'ENOENT') return false
-    throw error
+const setAside = (path: string, stale: Holder): Promise<boolean> =>
+  inTurnOf(`${path}.turn`, async () => {
+    const present = await look(path)
+    if (typeof present === 'string' || present.nonce !== stale.nonce) return false
+    await withRetries(() => rm(path, { force: true }))
+    return true
+  })
+
+/** Removes locks that were being made by processes that are gone; those of others who try just now stay. */
+export async function sweepLocks(folder: string): Promise<void> {
+  for (const name of await readdir(folder)) {
+    if (!/^lock\.[0-9a-f-]{36}$/.test(name)) continue
+    const path = join(folder, name)
+    const found = await look(path)
+    const isForgotten =
+      found === 'unreadable' ? isQuiet(await signOf(path)) : found !== 'absent' && isProvablyGone(found)
+    if (isForgotten) await withRetries(() => rm(path, { force: true }))
   }
-  const moved = await look(aside)
-  if (typeof moved === 'object' && moved.nonce !== stale.nonce) {
-    await link(aside, path).catch(() => undefined)
-    await rm(aside, { force: true })
-    return false
-  }
-  await rm(aside, { force: true })
-  return true
 }
 
-async function refusal(path: string, found: Holder | 'unreadable'): Promise<Refusal> {
+function refusal(found: Holder | 'unreadable'): Refusal {
   if (found === 'unreadable')
     return new Refusal(
       'rack/locked',
       'The rack has a lock that cannot be read, so it is not certain that nobody has it open.',
       'Make sure that it is open nowhere else, delete the file “lock” in its folder, and open it again.',
     )
-  const here = found.host === hostname()
-  const sign = await stat(path).then(
-    ({ mtime }) => `; last sign of life ${mtime.toISOString()}`,
-    () => '',
-  )
+  const here = isThisComputer(found)
+  const since = new Date(found.openedAt).toLocaleString('en-GB', { dateStyle: 'long', timeStyle: 'short' })
   return new Refusal(
     'rack/locked',
-    `The rack is open already: on ${here ? 'this computer' : found.host}, process ${found.pid}, since ${found.openedAt}${sign}.`,
+    `The rack is open already: on ${here ? 'this computer' : found.host}, process ${found.pid}, since ${since}.`,
     here
       ? 'Close it in the other window or browser tab first.'
-      : `Close it on ${found.host}. If that computer is gone for good, delete the file “lock” in the rack’s folder.`,
+      : `Close it on ${found.host}, or only look at it here. If that computer is gone for good, take the rack over.`,
   )
+}
+
+/** Who holds a rack, as somebody who only looks is told. */
+export type HolderSeen = {
+  holder: Holder
+  /** On this computer. */
+  here: boolean
+  /** When its file was renewed last, by the holder's own clock; null where the drive does not say. */
+  lastSign: Date | null
+}
+
+/** @returns null when nobody has the rack, `unreadable` when a lock is there that says nothing */
+export async function whoHolds(folder: string): Promise<HolderSeen | 'unreadable' | null> {
+  const path = join(folder, 'lock')
+  const found = await look(path)
+  if (found === 'absent') return null
+  if (found === 'unreadable') return found
+  if (isProvablyGone(found)) return null
+  const lastSign = await signOf(path)
+  return { holder: found, here: isThisComputer(found), lastSign }
+}
+
+const signOf = (path: string): Promise<Date | null> =>
+  stat(path).then(
+    ({ mtime }) => mtime,
+    () => null,
+  )
+
+/** Younger than this, the holder is at work, whatever the painter believes. */
+const quietMs = 5 * 60_000
+/** Whether a holder has given no sign of life for so long that it may be asked to be taken over. */
+export const isQuiet = (lastSign: Date | null): boolean =>
+  lastSign === null || Math.abs(Date.now() - lastSign.getTime()) >= quietMs
+
+/** As long as two signs of life are apart, and a little more. */
+const watchMs = 2 * heartbeatMs + 2000
+
+/**
+ * Takes a lock of another computer away, because the painter is sure that it is gone. Not while it gives signs of life: neither
+ * by its time stamp nor, as clocks of two computers differ, while one looks on.
+ * @param nonce  that of the holder whom the painter was told about
+ * @throws Refusal `rack/locked`
+ */
+export async function breakLock(
+  folder: string,
+  nonce: string,
+  wait: (ms: number) => Promise<void> = (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+): Promise<void> {
+  const path = join(folder, 'lock')
+  const found = await look(path)
+  if (found === 'absent') return
+  if (found === 'unreadable' || found.nonce !== nonce || isThisComputer(found)) throw refusal(found)
+  const before = await signOf(path)
+  if (!isQuiet(before)) throw refusal(found)
+  await wait(watchMs)
+  const after = await signOf(path)
+  const still = await look(path)
+  const isSilent = typeof still === 'object' && still.nonce === nonce && after?.getTime() === before?.getTime()
+  if (!isSilent) throw refusal(still === 'absent' ? found : still)
+  await setAside(path, found)
+}
+
+/** For a folder that only services of this computer use: whether none does any more. */
+export async function isGone(folder: string): Promise<boolean> {
+  const found = await look(join(folder, 'lock')).catch(() => 'unreadable' as const)
+  if (found === 'unreadable') return false
+  return found === 'absent' || isProvablyGone(found)
 }
 
 function keep(path: string, mine: Holder, takenOver: boolean): Lock {
   let held = true
+  let lookedAt = Date.now()
+  let looking: Promise<void> | null = null
   const beat = async () => {
     const found = await look(path)
     // somebody deleted the file by hand: it is put back unless another service was quicker
     if (found === 'absent') held = held && (await putNew(path, mine))
     else held = held && typeof found === 'object' && found.nonce === mine.nonce
     if (held) await utimes(path, new Date(), new Date())
+    lookedAt = Date.now()
   }
+  const beatOnce = () => {
+    looking ??= beat().finally(() => {
+      looking = null
+    })
+    return looking
+  }
+  let failed = ''
   const timer = setInterval(() => {
     // a drive that does not answer for a moment does not lose the lock: only another's name in it does
-    beat().catch((error: unknown) => console.error('The rack’s lock could not be renewed:', error))
+    beatOnce().then(
+      () => {
+        failed = ''
+      },
+      (error: unknown) => {
+        // a drive that was pulled out is told once, not each time
+        const code = (error as { code?: string }).code ?? String(error)
+        // that its folder is gone is told where it is looked at
+        if (code !== failed && code !== 'ENOENT') console.error('The rack’s lock could not be renewed:', error)
+        failed = code
+      },
+    )
   }, heartbeatMs)
   timer.unref()
   return {
     takenOver,
     held: () => held,
+    verified: async () => {
+      const since = Date.now() - lookedAt
+      // a drive that is gone is told as such by whoever looks at the database
+      if (since < 0 || since > staleMs) await beatOnce().catch(() => undefined)
+      return held
+    },
     release: async () => {
       clearInterval(timer)
       held = false
       const found = await look(path)
-      if (typeof found === 'object' && found.nonce === mine.nonce) await rm(path, { force: true })
+      if (typeof found === 'object' && found.nonce === mine.nonce) await withRetries(() => rm(path, { force: true }))
     },
   }
 }

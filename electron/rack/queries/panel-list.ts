@@ -4,11 +4,12 @@ import type { WordTaken } from '../../../shared-core/records/wall.ts'
 import type { Tables } from '../tables.ts'
 import { among } from './among.ts'
 import { grouped } from './panel-read.ts'
+import { stageOrderText, viewOrderText } from './wall/derived-sql.ts'
 import { orderPanels } from './wall/order.ts'
 
 /** A number that orders readings of one step: the further along, the more like what hangs on the rack. */
-export const stageOrder = sql<number>`case reading.stage when 'cured' then 0 when 'cleared' then 0 when 'dry' then 1 else 2 end`
-export const viewOrder = sql<number>`case reading.view when 'face' then 0 else 1 end`
+export const stageOrder = sql.raw<number>(stageOrderText)
+export const viewOrder = sql.raw<number>(viewOrderText)
 
 /**
  * What the panels of a filter show, in the order asked for. A fixed number of queries whatever the rack's size.

@@ -117,6 +117,7 @@ async function asPhotos(db: Kysely<Tables>, rows: readonly PhotoRow[]): Promise<
     db,
     rows.map((row) => row.id),
   )
+  const lost = await lostOriginals(db, rows)
   return rows.map((row) => ({
     id: row.id,
     sha256: row.sha256,
@@ -144,7 +145,32 @@ async function asPhotos(db: Kysely<Tables>, rows: readonly PhotoRow[]): Promise<
     flatPhotoId: row.flat_photo_id,
     filed: row.filed === 1,
     layout: layouts.get(row.id) ?? { areas: [], card: null },
-    cautions: JSON.parse(row.cautions) as Caution[],
+    cautions: [...(lost.get(row.sha256) ?? []), ...(JSON.parse(row.cautions) as Caution[])],
     addedAt: row.added_at,
   }))
+}
+
+/** What the last look through found of these photos' originals, by hash: they are shown by their small pictures all the same. */
+async function lostOriginals(db: Kysely<Tables>, rows: readonly PhotoRow[]): Promise<Map<string, Caution[]>> {
+  const found = await db
+    .selectFrom('file_check')
+    .select(['sha256', 'found'])
+    .where('sha256', 'in', among(rows.map((row) => row.sha256)))
+    .where('found', '<>', 'whole')
+    .execute()
+  return new Map(
+    found.map(({ sha256, found: how }) => [
+      sha256,
+      [
+        {
+          code: 'photo/original-missing',
+          message:
+            how === 'damaged' ? 'The original of this photo is damaged.' : 'The original of this photo is missing.',
+          remedy:
+            'What was read from it stays. “Check and repair” finds it again on a card or in a backup that still has it.',
+          weight: 'warning' as const,
+        },
+      ],
+    ]),
+  )
 }

@@ -1,5 +1,5 @@
 import type { Kysely } from 'kysely'
-import type { HistoryEntry, RackInfo } from '../../../shared-core/records/rack.ts'
+import type { RackInfo } from '../../../shared-core/records/rack.ts'
 import type { Tables } from '../tables.ts'
 import { inTray } from './tray.ts'
 import { countPanels } from './wall/order.ts'
@@ -31,7 +31,10 @@ export async function giveCode(db: Kysely<Tables>, code: string): Promise<void> 
 
 const count = (row: { count: number | bigint | string }): number => Number(row.count)
 
-export async function describeRack(db: Kysely<Tables>, folder: string): Promise<RackInfo> {
+/** What the records say of their rack; how it was opened is known where it was. */
+export type RackFacts = Omit<RackInfo, 'access' | 'cautions' | 'keptInSync'>
+
+export async function describeRack(db: Kysely<Tables>, folder: string): Promise<RackFacts> {
   const info = await db.selectFrom('rack_info').select(['name', 'revision']).executeTakeFirstOrThrow()
   const tray = await inTray(db)
     .select((e) => e.fn.countAll().as('count'))
@@ -59,12 +62,4 @@ export async function describeRack(db: Kysely<Tables>, folder: string): Promise<
     undo: undo?.label ?? null,
     redo: redo?.label ?? null,
   }
-}
-
-/** Newest first; what was undone stands there as undone. */
-export async function listHistory(db: Kysely<Tables>, panelId: string | null, limit: number): Promise<HistoryEntry[]> {
-  let entries = db.selectFrom('change').select(['id', 'at', 'who', 'label', 'state'])
-  if (panelId !== null) entries = entries.where('panel_id', '=', panelId)
-  const rows = await entries.orderBy('seq', 'desc').limit(limit).execute()
-  return rows.map(({ state, ...entry }) => ({ ...entry, undone: state !== 'done' }))
 }

@@ -2,6 +2,7 @@ import { type Kysely, sql } from 'kysely'
 import type { WordTaken } from '../../../shared-core/records/wall.ts'
 import { foldWord, nearestWords, slipsAllowed } from '../../../shared-core/words/nearest-words.ts'
 import type { Tables } from '../tables.ts'
+import { wordsOfPanels } from './wall/derived-sql.ts'
 
 /**
  * Writes anew the search words of every panel that the triggers noted; a panel in the trash has none. `cross join` keeps
@@ -16,20 +17,7 @@ export async function refreshWords(db: Kysely<Tables>): Promise<void> {
     (select doc from panel_doc join panel_words_due using (panel_id))`.execute(db)
   // 42 finds P-0042 too
   await sql`insert into panel_words (rowid, code, title, notes, tags, materials, grounds)
-    select panel_doc.doc,
-      panel.code || ' ' || ltrim(substr(panel.code, instr(panel.code, '-') + 1), '0'),
-      panel.title,
-      panel.notes || ' ' || panel.substrate || ' ' || panel.sprayed_by,
-      coalesce((select group_concat(name, ' ') from tag where tag.panel_id = panel.id), ''),
-      coalesce((select group_concat(material.name, ' ') from layer
-        join mixture_part on mixture_part.root_id = layer.mixture_id
-        join material on material.id = mixture_part.material_id
-        where layer.panel_id = panel.id), ''),
-      coalesce((select group_concat(name, ' ') from layer where layer.panel_id = panel.id), '')
-    from panel_words_due
-    cross join panel_doc on panel_doc.panel_id = panel_words_due.panel_id
-    cross join panel on panel.id = panel_words_due.panel_id
-    where panel.deleted_at is null`.execute(db)
+    ${sql.raw(wordsOfPanels('panel_words_due'))}`.execute(db)
   await sql`delete from panel_words_due`.execute(db)
 }
 

@@ -1,3 +1,4 @@
+import { url as inspectorAddress } from 'node:inspector'
 import { sharp } from '../../photos/open.ts'
 import { sqliteVersion } from '../../rack/opening/connection.ts'
 import { appVersion } from '../context.ts'
@@ -13,6 +14,10 @@ export const appHandlers = {
     sharp: sharp.versions.sharp ?? '',
     pid: process.pid,
   }),
+  'service.ping': async () => ({ inspected: inspectorAddress() !== undefined }),
+  // a service that can be asked this is running
+  'service.startAgain': async (_, { current }) => ({ rackReopened: current.get() !== null }),
+  'app.reportError': async (report, { log }) => ({ reference: mayReport() ? log.report(report) : null }),
   'jobs.list': async (_, { jobs }) => ({ jobs: jobs.list() }),
   'jobs.cancel': async ({ jobId }, { jobs }) => {
     jobs.cancel(jobId)
@@ -31,3 +36,15 @@ export const appHandlers = {
   },
   'documents.locate': async ({ documentId }, { documents }) => documents.locate(documentId),
 } satisfies Partial<Handlers>
+
+const reportsPerMinute = 20
+let minute = 0
+let reports = 0
+
+/** A page that draws the same fault in every frame must not fill the log. */
+function mayReport(): boolean {
+  const now = Math.floor(performance.now() / 60_000)
+  if (now !== minute) reports = 0
+  minute = now
+  return ++reports <= reportsPerMinute
+}

@@ -1,5 +1,6 @@
 import { differenceCiede2000 } from '../../../shared-core/colour/difference.ts'
 import { describeDifference } from '../../../shared-core/colour/words.ts'
+import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { placementOf } from '../../../shared-core/label/sheet/placement.ts'
 import { startClock } from '../../../shared-core/mix/spray/clocks.ts'
 import { drawPagesPdf } from '../../print/draw-pages.ts'
@@ -94,6 +95,7 @@ export const cupHandlers = {
     }),
   'cups.mixtureOf': ({ recipe }, context) =>
     context.film.use(context.rack(), async (on) => {
+      if (recipe.formula.candies.length === 0) throw noCandy()
       mustKnowFormula(on.rack, recipe.formula)
       mustKnowGrounds(on.rack, [recipe.ground])
       const mixture = await candyMixture(context.rack().db, on.rack, recipe.formula)
@@ -116,3 +118,6 @@ export const cupHandlers = {
     return { documentId, pageCount: pages.length, fileName }
   },
 } satisfies Partial<Handlers>
+
+const noCandy = () =>
+  new Refusal('film/unknown-candy', 'This formula names no candy, so there is nothing to mix.', 'Name its candy first.')

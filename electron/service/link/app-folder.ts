@@ -9,9 +9,11 @@ import { basename, dirname, join, resolve } from 'node:path'
  * browser, so both know the same racks. It is made when missing, and its path is handed on to the service by OVERGROUND_HOME.
  */
 export function appFolder(): string {
-  const folder = process.env.OVERGROUND_HOME || usualFolder()
+  const folder = resolve(process.env.OVERGROUND_HOME || usualFolder())
   mkdirSync(folder, { recursive: true })
   process.env.OVERGROUND_HOME = folder
+  // the service works in that folder: what was meant from here is said in full
+  if (process.env.OVERGROUND_RACKS) process.env.OVERGROUND_RACKS = resolve(process.env.OVERGROUND_RACKS)
   return folder
 }
 

@@ -22,6 +22,30 @@ export const pagePolicy = (pictures: "'self'" | 'picture:') =>
 /** For what is not a page: it may load nothing. */
 export const filePolicy = "default-src 'none'; frame-ancestors 'none'"
 
+/** What pages and what lies in them may not ask of the browser, whatever it would grant. */
+export const permissionsPolicy = [
+  'accelerometer',
+  'autoplay',
+  'browsing-topics',
+  'camera',
+  'display-capture',
+  'geolocation',
+  'gyroscope',
+  'hid',
+  'magnetometer',
+  'microphone',
+  'midi',
+  'payment',
+  'serial',
+  'usb',
+  'xr-spatial-tracking',
+]
+  .map((feature) => `${feature}=()`)
+  .join(', ')
+
+/** The largest call of a page: a hundred thousand ids. */
+export const callBytes = 5 * 1024 ** 2
+
 /** Whether a page may make this call; the rest is for hosts, or does not exist. */
 export const mayCall = (name: unknown): name is string =>
   typeof name === 'string' && Object.hasOwn(calls, name) && !hostOnly.has(name)

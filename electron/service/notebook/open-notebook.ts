@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto'
-import { open } from 'node:fs/promises'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { encodingInWords, encodingOf } from '../../../shared-core/exchange/panels-csv/encoding.ts'
 import { readTable, type Table, tooLarge } from '../../../shared-core/exchange/panels-csv/table.ts'
 import { mostBytes, type NotebookAnswers } from '../../../shared-core/records/notebook.ts'
+import { openOrdinary } from '../../rack/disk/ordinary-file.ts'
 
 export type OpenedNotebook = { digest: string; encoding: string; table: Table }
 
@@ -30,10 +30,9 @@ export async function openNotebook(path: string, answers: NotebookAnswers): Prom
 
 /** Nothing but an ordinary file of a bearable size is read at all. */
 async function readBytes(path: string): Promise<Buffer> {
-  const file = await open(path, 'r').catch(unreadable)
+  const file = await openOrdinary(path).catch(unreadable)
   try {
     const facts = await file.stat().catch(unreadable)
-    if (!facts.isFile()) return unreadable({ code: 'EISDIR' })
     if (facts.size > mostBytes) throw tooLarge()
     const bytes = Buffer.alloc(facts.size + 1)
     let length = 0

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { mkdir, readFile, stat } from 'node:fs/promises'
-import { dirname, join } from 'node:path'
+import { dirname } from 'node:path'
 import { z } from 'zod'
 import { correctedSize } from '../../../shared-core/capture/correct.ts'
 import { differenceCiede2000 } from '../../../shared-core/colour/difference.ts'
@@ -52,7 +52,7 @@ const mostApart = 1.5
 export async function correctPhoto(rack: Rack, of: Asked, space: ScreenSpace): Promise<Answer> {
   const { mark, lab, help } = await whatIsShown(rack, of)
   const key = await keyOf(rack, mark, help, space)
-  const folder = join(rack.folder, 'renditions')
+  const folder = rack.renditions
   const path = pictureFile(folder, { kind: 'corrected', hash: key })
   const figures = (await readFigures(path)) ?? (await make(rack, mark, help, space, path))
   if (lab && differenceCiede2000(lab, figures.reads) > mostApart)

@@ -13,4 +13,5 @@ export const editPanel: Command = {
     if (shown) go({ at: 'panel-form', key: shown.panel.code })
   },
   undo: 'none',
+  leadsToChange: true,
 }

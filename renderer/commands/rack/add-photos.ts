@@ -9,4 +9,5 @@ export const addPhotos: Command = {
   missing: (state) => (state.rack ? null : 'Open a rack first.'),
   run: () => go({ at: 'tray', photoId: null }),
   undo: 'none',
+  leadsToChange: true,
 }

@@ -9,4 +9,5 @@ export const newPanel: Command = {
   missing: (state) => (state.rack ? null : 'Open a rack first.'),
   run: () => go({ at: 'panel-form', key: null }),
   undo: 'none',
+  leadsToChange: true,
 }

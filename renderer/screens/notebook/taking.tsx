@@ -1,5 +1,4 @@
 import { undo } from '../../commands/app/undo.ts'
-import { CommandButton } from '../../parts/command-button.tsx'
 import { FieldError } from '../../parts/field-error.tsx'
 import { act } from '../../state/asking.ts'
 import { go } from '../../state/router.ts'
@@ -17,6 +16,7 @@ type Props = {
 /** The taking in while it runs, and what came of it. */
 export function Taking({ taking: { jobId, panels, colours, leftOut }, onClose, onBack }: Props) {
   const job = useStore((s) => s.jobs[jobId])
+  const undoWords = useStore((s) => undo.label(s))
   const state = job?.state ?? 'running'
   if (state === 'running') {
     const share = job && job.total > 0 ? job.done / job.total : 0
@@ -73,14 +73,17 @@ export function Taking({ taking: { jobId, panels, colours, leftOut }, onClose, o
         >
           Show the rack
         </button>
-        <span
-          onClickCapture={() => {
+        <button
+          type="button"
+          className="btn"
+          onClick={() => {
+            void undo.run(useStore.getState())
             // what is undone is not told as taken
             useNotebook.setState({ taking: null, open: false })
           }}
         >
-          <CommandButton command={undo} />
-        </span>
+          {undoWords}
+        </button>
         <button type="button" className="btn plain push" onClick={onClose}>
           Close
         </button>

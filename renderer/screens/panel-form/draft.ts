@@ -75,8 +75,12 @@ export function keptDraft(folder: string, panelKey: string | null): PanelDraft |
   const kept = localStorage.getItem(keyOf(folder, panelKey))
   if (kept === null) return null
   // not validated field by field: a half-filled form is allowed to be invalid, but it must have a draft's shape
-  const draft = JSON.parse(kept) as PanelDraft
-  return Array.isArray(draft.layers) && Array.isArray(draft.steps) ? draft : null
+  try {
+    const draft = JSON.parse(kept) as PanelDraft
+    return Array.isArray(draft.layers) && Array.isArray(draft.steps) ? draft : null
+  } catch {
+    return null // cut off as it was written: a form that cannot be opened would be worse
+  }
 }
 
 /** What keeps the draft from being saved, in words; null when nothing does. */

@@ -1,6 +1,7 @@
 import './panel-form.css'
 import { useCallback, useEffect, useEffectEvent, useState } from 'react'
 import { LayerKind, type PanelDraft } from '../../../shared-core/records/panel.ts'
+import { isOnlyLookedAt, onlyLookedAt } from '../../commands/command.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { ArrowBack } from '../../parts/icons.tsx'
 import { layerKindInWords } from '../../parts/layer-kinds.ts'
@@ -20,7 +21,9 @@ export function PanelForm({ panelKey }: { panelKey: string | null }) {
   const { value, error } = useAnswer('panels.get', panelKey === null ? null : { key: panelKey })
   const [kept] = useState(() => keptDraft(folder, panelKey))
   const [blank] = useState(() => blankDraft(painter, today()))
+  const isForReading = useStore(isOnlyLookedAt)
   const stored = panelKey === null ? blank : value?.panel
+  if (isForReading) return <Absent message={onlyLookedAt} remedy="" />
   if (error) return <Absent message={error.message} remedy={error.remedy} />
   if (!stored) return <main className="form-place" />
   return <OpenForm key={stored.id ?? 'new'} panelKey={panelKey} stored={stored} kept={kept} />

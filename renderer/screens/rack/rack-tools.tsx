@@ -6,6 +6,7 @@ import { exportReadings } from '../../commands/rack/export-readings.ts'
 import { findSuspects } from '../../commands/rack/find-suspects.ts'
 import { newPanel } from '../../commands/rack/new-panel.ts'
 import { printIndex } from '../../commands/rack/print-index.ts'
+import { safeKeeping } from '../../commands/rack/safe-keeping.ts'
 import { takeNotebook } from '../../commands/rack/take-notebook.ts'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { CommandMenu } from '../../parts/command-menu.tsx'
@@ -29,7 +30,7 @@ const groups: Record<PanelGroup, string> = {
   date: 'date',
 }
 /** What is not needed at every turn; of all that is shown. */
-const more = [printIndex, exportReadings, findSuspects, takeNotebook]
+const more = [printIndex, exportReadings, findSuspects, takeNotebook, safeKeeping]
 
 /** Order and size of the wall, wall or map, choosing, and the ways to more panels. */
 export function RackTools() {

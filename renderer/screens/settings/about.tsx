@@ -1,9 +1,13 @@
+import { useState } from 'react'
+import { Details } from '../../frame/details.tsx'
 import { useAnswer } from '../../state/asking.ts'
 import { licences } from './licences.ts'
+import { NoticesDialog } from './notices-dialog.tsx'
 
 /** Versions for a report, and what this program is built from. */
 export function About() {
   const { value, error } = useAnswer('service.describe', {})
+  const [reading, setReading] = useState(false)
   return (
     <>
       <section className="block">
@@ -27,6 +31,8 @@ export function About() {
             ))}
           </dl>
         )}
+        <p className="fine">When something goes wrong again and again, this is what somebody needs who is to help.</p>
+        <Details />
       </section>
       <section className="block">
         <h2>Licences</h2>
@@ -39,7 +45,11 @@ export function About() {
             </div>
           ))}
         </dl>
+        <button type="button" className="btn" onClick={() => setReading(true)}>
+          Read all licences
+        </button>
       </section>
+      {reading ? <NoticesDialog onClose={() => setReading(false)} /> : null}
     </>
   )
 }

@@ -1,4 +1,7 @@
-/** Packages that reach the user, as each package's own file states its licence; a test compares both. */
+/**
+ * Packages that reach the user and that ours name, as each package's own file states its licence; a test compares both. All that
+ * they need in their turn stands in `notices.json`.
+ */
 export type Licence = { name: string; package: string; licence: string }
 
 export const licences: readonly Licence[] = [
@@ -17,8 +20,9 @@ export const licences: readonly Licence[] = [
   { name: 'saxes', package: 'saxes', licence: 'ISC' },
   { name: 'sharp', package: 'sharp', licence: 'Apache-2.0' },
   { name: 'libvips (inside sharp)', package: 'sharp-libvips', licence: 'LGPL-3.0-or-later' },
-  { name: 'TanStack Virtual', package: '@tanstack/react-virtual', licence: 'MIT' },
   { name: 'uuid', package: 'uuid', licence: 'MIT' },
+  { name: 'yauzl', package: 'yauzl', licence: 'MIT' },
+  { name: 'yazl', package: 'yazl', licence: 'MIT' },
   { name: 'Zod', package: 'zod', licence: 'MIT' },
   { name: 'Zustand', package: 'zustand', licence: 'MIT' },
   { name: 'zxing-wasm', package: 'zxing-wasm', licence: 'MIT' },

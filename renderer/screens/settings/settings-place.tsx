@@ -15,12 +15,12 @@ export function SettingsPlace() {
         <div>
           <ScreenSettings />
           <SetupsSettings />
-          <WhereFilesLive />
         </div>
         <div>
           <ColourSettings />
         </div>
         <div>
+          <WhereFilesLive />
           <Cautions />
           <About />
         </div>

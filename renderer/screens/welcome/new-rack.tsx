@@ -15,9 +15,15 @@ function fieldOf(code: ErrorCode<'rack.create'>): Where {
     case 'rack/read-only':
     case 'rack/folder-absent':
     case 'rack/disk-full':
+    case 'rack/on-network':
+    case 'rack/place-unknown':
+    case 'rack/path-too-long':
+    case 'rack/drive-gone':
       return 'folder'
     case 'rack/none-open':
     case 'rack/taken-over':
+    case 'rack/replaced':
+    case 'rack/reading-only':
     case 'service/bad-input':
     case 'service/stopped':
     case 'unexpected':

@@ -1,10 +1,13 @@
 import { type FormEvent, useEffect, useState } from 'react'
+import { useShallow } from 'zustand/react/shallow'
 import type { RecentRack } from '../../../shared-core/records/rack.ts'
 import { client } from '../../client/client.ts'
-import { FieldError, type Said } from '../../parts/field-error.tsx'
 import { sayDay } from '../../parts/say-numbers.ts'
-import { act, refreshRack } from '../../state/asking.ts'
+import { act } from '../../state/asking.ts'
+import { FromSecondPlace } from '../care/backups/from-second-place.tsx'
+import { FindMoved } from './find-moved.tsx'
 import { FolderField } from './folder-field.tsx'
+import { openRack, useRefused } from './refused.ts'
 
 async function recentRacks(): Promise<RecentRack[]> {
   const answer = await client().call('rack.listRecent', {})
@@ -15,8 +18,8 @@ async function recentRacks(): Promise<RecentRack[]> {
 export function OpenRack() {
   const [racks, setRacks] = useState<RecentRack[] | null>(null)
   const [folder, setFolder] = useState('')
-  const [failed, setFailed] = useState<(Said & { folder: string }) | null>(null)
-  const [opening, setOpening] = useState<string | null>(null)
+  const [unnamed, setUnnamed] = useState(false)
+  const [opening, refused] = useRefused(useShallow((s) => [s.opening, s.refused]))
   const listRecent = async () => setRacks(await recentRacks())
   useEffect(() => {
     let here = true
@@ -26,24 +29,17 @@ export function OpenRack() {
     return () => {
       here = false
     }
-  }, [])
+    // what was refused may be gone from its folder
+  }, [refused])
 
-  const open = async (which: string) => {
-    if (opening !== null) return
-    if (which === '')
-      return setFailed({ folder: which, message: 'No folder is named.', remedy: 'Write where the rack lies.' })
-    setOpening(which)
-    setFailed(null)
-    const answer = await client().call('rack.open', { folder: which })
-    setOpening(null)
-    if (answer.ok) return refreshRack()
-    setFailed({ ...answer.error, folder: which })
-    await listRecent()
+  const open = (which: string, name: string | null) => {
+    setUnnamed(which.trim() === '')
+    if (which.trim() !== '') void openRack(which, {}, name)
   }
   const forget = async (which: string) => {
+    if (refused?.folder === which) useRefused.setState({ refused: null })
     if (await act('rack.forgetRecent', { folder: which })) await listRecent()
   }
-  const listed = (racks ?? []).some((rack) => rack.folder === failed?.folder)
   return (
     <section className="welcome-way block" aria-label="Open a rack">
       <h2 className="railname">Open a rack</h2>
@@ -54,10 +50,10 @@ export function OpenRack() {
               <RecentOne
                 rack={rack}
                 opening={opening === rack.folder}
-                onOpen={() => void open(rack.folder)}
+                onOpen={() => open(rack.folder, rack.name)}
                 onForget={() => void forget(rack.folder)}
               />
-              <FieldError id="welcome-recent-error" said={failed?.folder === rack.folder ? failed : null} />
+              {rack.present ? null : <FindMoved folder={rack.folder} />}
             </li>
           ))}
         </ul>
@@ -69,7 +65,7 @@ export function OpenRack() {
         noValidate
         onSubmit={(event: FormEvent) => {
           event.preventDefault()
-          void open(folder.trim())
+          open(folder, null)
         }}
       >
         <FolderField
@@ -77,12 +73,13 @@ export function OpenRack() {
           value={folder}
           onChange={setFolder}
           choose="The folder of the rack"
-          error={failed && !listed ? failed : null}
+          error={unnamed ? { message: 'No folder is named.', remedy: 'Write where the rack lies.' } : null}
         />
         <button type="submit" className="btn" aria-disabled={opening !== null}>
           Open this rack
         </button>
       </form>
+      <FromSecondPlace />
     </section>
   )
 }

@@ -11,7 +11,9 @@ export function writeTable(rows: readonly (readonly string[])[], separator: Sepa
 }
 
 const written = (text: string, separator: Separator): string =>
-  text.includes(separator) || /["\r\n]/.test(text) || text !== text.trim() ? `"${text.replaceAll('"', '""')}"` : text
+  text.includes(separator) || /[",;\t\r\n]/.test(text) || text !== text.trim()
+    ? `"${text.replaceAll('"', '""')}"`
+    : text
 
 /** Three panels under every heading that most notebooks need. Invented. */
 const model: readonly (readonly string[])[] = [

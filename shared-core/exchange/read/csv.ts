@@ -22,6 +22,8 @@ export function* csvLines(text: string, separator: Separator, fault: Fault = bad
   let cells: string[] = []
   let cell = ''
   let inQuotes = false
+  // whether the cell holds blanks alone so far: looking anew at each quote would take its time in a cell full of them
+  let isBlank = true
   let line = 1
   let began = 1
   for (let at = 0; at < text.length; at++) {
@@ -33,20 +35,26 @@ export function* csvLines(text: string, separator: Separator, fault: Fault = bad
       if (sign !== '"') cell += sign
       else if (text[at + 1] === '"') cell += text[at++]
       else inQuotes = false
-    } else if (sign === '"' && cell.trim() === '') {
+    } else if (sign === '"' && isBlank) {
       cell = ''
       inQuotes = true
+      isBlank = false
     } else if (sign === separator) {
       cells.push(cell)
       cell = ''
+      isBlank = true
     } else if (sign === '\n' || sign === '\r') {
       if (sign === '\r' && text[at + 1] === '\n') continue
       cells.push(cell)
       yield { cells, line: began }
       cells = []
       cell = ''
+      isBlank = true
       began = line
-    } else cell += sign
+    } else {
+      cell += sign
+      isBlank &&= sign.trim() === ''
+    }
   }
   if (inQuotes) throw fault(began, 'a text in quotes does not end.')
   if (cell !== '' || cells.length > 0) yield { cells: [...cells, cell], line: began }
@@ -116,14 +124,25 @@ function makeDecimal(separator: Separator): (cell: string, line: number) => numb
   }
 }
 
-const formulaStart = /^'*[=+\-@\t\r]/
+/**
+ * Where a spreadsheet begins a formula, and what it takes as one: the start of a cell, also behind a separator that another
+ * language's spreadsheet keeps columns apart with, and blanks.
+ * Sources: OWASP, "CSV Injection" (=, +, -, @, tab, carriage return; a separator or quote in a text begins a cell of its own);
+ * CWE-1236. The line feed and the wide forms of the four signs are common practice, no source.
+ */
+const blanks = String.raw`[ \u00A0]*`
+const signs = String.raw`(?=[=+\-@\uFF1D\uFF0B\uFF0D\uFF20])`
+const begins = String.raw`((?:^|[,;\t\r\n])${blanks})`
+const formula = { plain: new RegExp(`${begins}('*)${signs}`, 'g'), guarded: new RegExp(`${begins}'('*)${signs}`, 'g') }
+const control = { plain: /^([ \u00A0]*)('*)(?=[\t\r\n])/, guarded: /^([ \u00A0]*)'('*)(?=[\t\r\n])/ }
 
 /**
- * A text that a spreadsheet shows as it is: one that would begin a formula gets an apostrophe in front, which
- * spreadsheets take as "this is text". A text that begins so already gets one more, so that nothing is lost.
+ * A text that a spreadsheet shows as it is: what would begin a formula gets an apostrophe in front, which
+ * spreadsheets take as "this is text". Where one stands already it gets one more, so that nothing is lost.
  */
-export const guardedText = (text: string): string => (formulaStart.test(text) ? `'${text}` : text)
+export const guardedText = (text: string): string =>
+  text.replaceAll(formula.plain, "$1'$2").replace(control.plain, "$1'$2")
 
 /** The inverse of `guardedText`. */
 export const plainText = (text: string): string =>
-  text.startsWith("'") && formulaStart.test(text.slice(1)) ? text.slice(1) : text
+  text.replace(control.guarded, '$1$2').replaceAll(formula.guarded, '$1$2')

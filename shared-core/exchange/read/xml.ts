@@ -14,7 +14,8 @@ export type XmlElement = {
 }
 
 const deepest = 40
-const mostElements = 1_000_000
+/** Twenty thousand measurements take eight elements each, several angles some more. */
+const mostElements = 300_000
 const mostAttributes = 200
 
 /**

@@ -55,6 +55,8 @@ export function writeCsv(rows: readonly ExportRow[], { decimal }: CsvWording): s
   return `\uFEFF${[headings.map((heading) => cell(heading, separator)).join(separator), ...lines].join('\r\n')}\r\n`
 }
 
-/** RFC 4180: quotes where a cell holds what would end it. */
+/** RFC 4180: quotes where a cell holds what would end it, here or in a spreadsheet of another language. */
 const cell = (text: string, separator: Separator): string =>
-  text.includes(separator) || /["\r\n]/.test(text) || text !== text.trim() ? `"${text.replaceAll('"', '""')}"` : text
+  text.includes(separator) || /[",;\t\r\n]/.test(text) || text !== text.trim()
+    ? `"${text.replaceAll('"', '""')}"`
+    : text

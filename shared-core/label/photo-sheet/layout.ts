@@ -1,7 +1,8 @@
 import type { PaperSize, SheetMark, SheetPage } from '../../records/sheet.ts'
 import { capital, type MeasureText, type QrRows } from '../measures.ts'
 import { boxMark, textMark, wrapped } from '../sheet/wrap.ts'
-import { cornerText, type PhotoSheetPlaces, photoSheetPlaces, type Rect } from './places.ts'
+import { cornerText } from './corner-text.ts'
+import { type PhotoSheetPlaces, photoSheetPlaces, type Rect } from './places.ts'
 
 const strokeMm = 0.3
 const smallMm = 2.4

@@ -124,18 +124,3 @@ const centred = (room: Rect, { widthMm, heightMm }: { widthMm: number; heightMm:
 })
 
 const round = (mm: number): number => Number(mm.toFixed(1))
-
-/**
- * What a corner's symbol says: the layout's version, which corner, page and panel in tenths of a millimetre, and the
- * panel's code ("-" where the sheet is for any panel). Capitals and figures alone make the symbol small.
- */
-export const cornerText = (
-  corner: 1 | 2 | 3 | 4,
-  { paper, window }: Pick<PhotoSheetPlaces, 'paper' | 'window'>,
-  code: string | null,
-): string => {
-  const tenths = (mm: number): number => Math.round(mm * 10)
-  const size = (rect: { widthMm: number; heightMm: number }): string =>
-    `${tenths(rect.widthMm)}X${tenths(rect.heightMm)}`
-  return `OG1 ${corner} ${size(paper)} ${size(window)} ${code ?? '-'}`
-}

@@ -4,6 +4,7 @@ import { FieldError } from '../../../parts/field-error.tsx'
 import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayDay } from '../../../parts/say-numbers.ts'
 import { sayTime } from '../../../parts/say-time.ts'
+import { useKept } from '../../../state/draft.ts'
 import type { JobChange } from '../../../state/job-edits.ts'
 import { usePanelsBy } from '../../../state/panels-by.ts'
 import { useStore } from '../../../state/store.ts'
@@ -11,7 +12,6 @@ import { lastCheck } from '../job-words.ts'
 import type { StepProps } from '../page/job-page.tsx'
 import { StepFrame } from '../page/step-frame.tsx'
 import { TextField } from '../text-field.tsx'
-import { useKept } from '../use-kept.ts'
 
 const whatInWords: Record<JobDecision['what'], string> = {
   accepted: 'Accepted',

@@ -2,6 +2,7 @@ import { type FormEvent, useState } from 'react'
 import { Dialog } from '../../../parts/dialog.tsx'
 import { FieldError } from '../../../parts/field-error.tsx'
 import { act, useAnswer } from '../../../state/asking.ts'
+import { forgetKept, useKept } from '../../../state/draft.ts'
 import { useJobDialogs } from '../../../state/job-dialogs.ts'
 import { go } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
@@ -18,12 +19,16 @@ export function NewJobDialog() {
 function Begin() {
   const tolerance = useStore((s) => s.settings.sameLimit)
   const references = useAnswer('references.list', {}).value?.references ?? []
-  const [title, setTitle] = useState('')
-  const [customer, setCustomer] = useState('')
-  const [dueOn, setDueOn] = useState('')
+  const [title, setTitle] = useKept('new-job.title')
+  const [customer, setCustomer] = useKept('new-job.customer')
+  const [dueOn, setDueOn] = useKept('new-job.due')
   const [referenceId, setReferenceId] = useState(() => useJobDialogs.getState().referenceId ?? '')
   const [wrong, setWrong] = useState(false)
   const close = () => useJobDialogs.setState({ beginning: false, referenceId: null })
+  const giveUp = () => {
+    forgetKept('new-job')
+    close()
+  }
   const submit = async (event: FormEvent) => {
     event.preventDefault()
     setWrong(title.trim() === '')
@@ -37,7 +42,7 @@ function Begin() {
       },
     })
     if (!made) return
-    close()
+    giveUp()
     go({ at: 'jobs', key: made.job.code })
   }
   return (
@@ -62,7 +67,7 @@ function Begin() {
           <button type="submit" className="btn main">
             Begin the job
           </button>
-          <button type="button" className="btn plain" onClick={close}>
+          <button type="button" className="btn plain" onClick={giveUp}>
             Cancel
           </button>
         </p>

@@ -2,7 +2,7 @@ import { type KeyboardEvent, useEffect, useRef, useState } from 'react'
 import type { AsSprayed, CustomerJob, PartToPaint } from '../../../../shared-core/records/customer-job.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
-import { useKept } from '../use-kept.ts'
+import { useKept } from '../../../state/draft.ts'
 import { type Counted, counted, countedInWords } from './as-sprayed.ts'
 import { FlashOff } from './flash-off.tsx'
 

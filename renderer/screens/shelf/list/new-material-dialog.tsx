@@ -6,6 +6,7 @@ import { client } from '../../../client/client.ts'
 import { Dialog } from '../../../parts/dialog.tsx'
 import { FieldError, type Said } from '../../../parts/field-error.tsx'
 import { act } from '../../../state/asking.ts'
+import { forgetKept, useKept } from '../../../state/draft.ts'
 import { go } from '../../../state/router.ts'
 import { closeShelfDialog } from '../../../state/shelf.ts'
 import { useStore } from '../../../state/store.ts'
@@ -18,15 +19,19 @@ const noName = { message: 'It has no name yet.', remedy: 'Write what you call it
 /** A material that no formula has named yet. What else is known of it is written down on its own page. */
 export function NewMaterialDialog() {
   const { system } = useWording()
-  const [name, setName] = useState('')
+  const [name, setName] = useKept('new-material.name')
   const [chosen, setChosen] = useState<MaterialKind | null>(null)
-  const [amount, setAmount] = useState('')
+  const [amount, setAmount] = useKept('new-material.amount')
   const [wrong, setWrong] = useState<Said | null>(null)
   const [busy, setBusy] = useState(false)
   // "slow reducer" says what it is
   const kind = chosen ?? kindFromName(name)
   const dry = kind === 'pearl' || kind === 'flake'
   const read = amount.trim() === '' ? null : readStock(amount, dry ? 'mass' : 'volume', system)
+  const giveUp = () => {
+    forgetKept('new-material')
+    closeShelfDialog()
+  }
   async function submit(event: FormEvent) {
     event.preventDefault()
     if (busy) return
@@ -48,7 +53,7 @@ export function NewMaterialDialog() {
         how: 'counted',
         batch: '',
       })
-    closeShelfDialog()
+    giveUp()
     go({ at: 'shelf', materialId })
   }
   return (
@@ -77,7 +82,7 @@ export function NewMaterialDialog() {
           <button type="submit" className="btn main" aria-disabled={busy}>
             Put it on the shelf
           </button>
-          <button type="button" className="btn plain" onClick={closeShelfDialog}>
+          <button type="button" className="btn plain" onClick={giveUp}>
             Cancel
           </button>
         </p>

@@ -78,6 +78,8 @@ const quantity = (key: 'densityKgPerL' | 'flakeMicron', measure: 'density' | 'th
 /** "90", "90 min", "1.5 h", "1 h 30 min", "2 days". */
 export function readMinutes(text: string): number | null {
   const typed = text.trim().toLowerCase()
+  // no time takes so many letters, and the pattern below would go through them again and again
+  if (typed.length > 60) return null
   const plain = parseNumber(typed)
   if (plain !== null) return plain > 0 ? plain : null
   const found =

@@ -1,5 +1,5 @@
 import type { Point } from '../../../../shared-core/records/area.ts'
-import type { Command } from '../../../commands/command.ts'
+import { type Command, whatIsMissing } from '../../../commands/command.ts'
 import { filePhoto } from '../../../commands/tray/file-photo.ts'
 import { acceptProposal, removeMark } from '../../../commands/tray/mark.ts'
 import { turnChart } from '../../../commands/tray/turn-chart.ts'
@@ -19,7 +19,7 @@ const arrows: Readonly<Record<string, Point>> = {
 
 function run(command: Command): true {
   const state = useStore.getState()
-  const missing = command.missing(state)
+  const missing = whatIsMissing(command, state)
   if (missing === null) void command.run(state)
   else state.say(missing)
   return true

@@ -1,4 +1,4 @@
-import type { Command } from '../../../commands/command.ts'
+import { type Command, whatIsMissing } from '../../../commands/command.ts'
 import { takeInPhoto } from '../../../commands/match/take-in-photo.ts'
 import { markWith } from '../../../commands/tray/mark.ts'
 import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
@@ -52,7 +52,7 @@ function ToolButton({ command, pressed, text, shortKey }: Props) {
       title={shortKey ? `${label} (${shortKey})` : label}
       onClick={() => {
         const state = useStore.getState()
-        const missing = command.missing(state)
+        const missing = whatIsMissing(command, state)
         if (missing === null) void command.run(state)
         else state.say(missing)
         // the keys that go on from here belong to the photo

@@ -40,11 +40,31 @@ export const readOnlyRack = (folder: string) =>
     'Allow writing to the folder (or unlock the card or drive), or copy the rack to a place of your own and open it there.',
   )
 
-export const damagedRack = (folder: string, what: string) =>
-  new Refusal(
+/** @param told what SQLite says of it, for the one who reads the log */
+export const damagedRack = (folder: string, what: string, told?: string) => {
+  const refusal = new Refusal(
     'rack/damaged',
     `The rack in ${folder} is damaged: ${what}.`,
     'Repair it, or go back to a backup: what is there now is kept beside, and the photos are not touched. To be quite sure copy the whole folder to another drive first.',
+  )
+  if (told !== undefined) refusal.cause = told
+  return refusal
+}
+
+/** Photos or backups lie there, and the file that they belong to does not. */
+export const recordsGone = (folder: string, remains: readonly string[]) =>
+  new Refusal(
+    'rack/damaged',
+    `The records of the rack in ${folder} are gone: the file rack.sqlite is not there, but its ${remains.join(' and ')} are. Nothing in it was changed.`,
+    'If you have moved that file, put it back. Otherwise repair the rack, or go back to a backup: the photos are not touched.',
+  )
+
+/** Copies of a rack for a day when its disk has failed. */
+export const isSecondPlace = (folder: string) =>
+  new Refusal(
+    'rack/not-a-rack',
+    `${folder} is the second place of a rack: it holds copies of its photos and backups, and nobody works in it. Nothing in it was changed.`,
+    'Choose “Make a rack from a second place” and name this folder.',
   )
 
 export const alteredRack = (folder: string) =>
@@ -91,12 +111,15 @@ export const driveGone = (folder: string, error: unknown) => {
 }
 
 /** The drive is there and does not do what it is asked. */
-export const driveFails = (folder: string, code: string) =>
-  new Refusal(
+export const driveFails = (folder: string, error: unknown) => {
+  const refusal = new Refusal(
     'rack/drive-gone',
-    `The drive that holds ${folder} does not answer as it should (${code}). Nothing was changed.`,
+    `The drive that holds ${folder} does not answer as it should. Nothing was changed.`,
     'Check its cable and its power. If it happens again, copy the rack to another drive before anything else.',
   )
+  refusal.cause = error
+  return refusal
+}
 
 export const replacedRack = () =>
   new Refusal(
@@ -152,12 +175,13 @@ export function refusalFrom(error: unknown, folder: string): unknown {
   const code = codeOf(error)
   if (fullCodes.includes(code)) return diskFull()
   if (code === 'ENAMETOOLONG') return pathTooLong(folder)
-  if (failingDrive.test(code)) return driveFails(folder, code)
+  if (code === 'ENOTDIR') return notARack(folder, 'it is a file')
+  if (failingDrive.test(code)) return driveFails(folder, error)
   if (code === 'EACCES' || code === 'EPERM' || code === 'EROFS') return readOnlyRack(folder)
   if (code.startsWith('SQLITE_READONLY') || code === 'SQLITE_CANTOPEN' || code === 'SQLITE_PERM')
     return readOnlyRack(folder)
   if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB')
-    return damagedRack(folder, 'its database cannot be read')
+    return damagedRack(folder, 'its database cannot be read', `${code}: ${error instanceof Error ? error.message : ''}`)
   return error
 }
 

@@ -4,6 +4,7 @@ import { z } from 'zod'
 import type { RecentRack } from '../../shared-core/records/rack.ts'
 import { defaultSettings, Settings } from '../../shared-core/records/settings.ts'
 import { sweepForgotten, writeDurably } from '../rack/disk/durable.ts'
+import { remainsOf } from '../rack/opening/remains.ts'
 
 const Recent = z.array(
   z.object({
@@ -60,12 +61,11 @@ export async function openAppFiles(folder: string): Promise<AppFiles> {
     },
     listRecent: () =>
       Promise.all(
-        recent.map(async ({ folder: path, name, openedAt }) => ({
-          folder: path,
-          name,
-          openedAt,
-          present: await isThere(join(path, 'rack.sqlite')),
-        })),
+        recent.map(async ({ folder: path, name, openedAt }) => {
+          const present = await isThere(join(path, 'rack.sqlite'))
+          const recordsGone = !present && (await remainsOf(path)).length > 0
+          return { folder: path, name, openedAt, present, recordsGone }
+        }),
       ),
     recent: () => recent,
     note: (rackFolder, said) =>

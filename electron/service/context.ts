@@ -1,6 +1,7 @@
 import { createRequire } from 'node:module'
 import { basename } from 'node:path'
 import type { Event } from '../../shared-core/contract/calls.ts'
+import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Options, Rack } from '../rack/opening/open.ts'
 import { listNames } from '../rack/queries/names.ts'
 import { type AppFiles, openAppFiles } from './app-files.ts'
@@ -11,6 +12,7 @@ import { type Film, makeFilm } from './film/film.ts'
 import { type Jobs, makeJobs } from './jobs.ts'
 import { type Log, openLog } from './log.ts'
 import { type BackupKeeper, makeBackupKeeper } from './safety/backups.ts'
+import { makeRackLook, type RackLook } from './safety/check/cautions.ts'
 import { keepChecking } from './safety/check/weekly.ts'
 import { followUpRestore } from './safety/follow-up.ts'
 import { openSecondPlaces } from './safety/second-places.ts'
@@ -23,6 +25,7 @@ export type Context = {
   readonly documents: Documents
   readonly film: Film
   readonly backups: BackupKeeper
+  readonly looks: RackLook
   readonly log: Log
   readonly emit: (event: Event) => void
   /** The open rack. @throws Refusal `rack/none-open` */
@@ -43,7 +46,22 @@ export async function openContext(
     const rack = current.get()
     return rack ? [rack.folder, basename(rack.folder), ...(await listNames(rack.db))] : []
   })
-  const jobs = makeJobs(emit, log, (error) => expectedFrom(error, current.get()))
+  const looks = makeRackLook(async (rack) => {
+    const { revision } = await rack.db.selectFrom('rack_info').select('revision').executeTakeFirstOrThrow()
+    if (current.get() === rack) emit({ name: 'rack.changed', data: { revision } })
+  })
+  const lookAgain = (rack: Rack) =>
+    void looks.look(rack).catch((error: unknown) => {
+      // closed meanwhile, or its drive is gone
+      if (current.get() === rack && !(error instanceof Refusal)) log.unexpected(error, 'looking at a rack')
+    })
+  const follow = (event: Event) => {
+    emit(event)
+    const rack = current.get()
+    const isOver = event.name === 'job.progressed' && event.data.kind === 'check' && event.data.state !== 'running'
+    if (isOver && rack) lookAgain(rack)
+  }
+  const jobs = makeJobs(follow, log, (error) => expectedFrom(error, current.get()))
   const documents = await openDocuments(appFolder)
   const film = makeFilm()
   const backups = makeBackupKeeper({ jobs, log, places: await openSecondPlaces(appFolder) })
@@ -51,6 +69,7 @@ export async function openContext(
     const rack = current.get()
     if (event.name === 'rack.opened' && rack?.access.mode === 'full') {
       backups.follow(rack)
+      lookAgain(rack)
       const isOpen = () => current.get() === rack
       void keepChecking(rack, { jobs, backups, appFiles, log, isOpen }).catch((error: unknown) =>
         log.unexpected(error, 'going on with a look through'),
@@ -76,6 +95,7 @@ export async function openContext(
     documents,
     film,
     backups,
+    looks,
     log,
     emit,
     rack: () => {

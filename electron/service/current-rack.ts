@@ -187,7 +187,12 @@ export function makeCurrentRack(
     // who asks for full rights on what is only looked at wants it tried again
     if (current && isOpen && (current.access.mode === 'full' || how === 'reading')) return infoOf(current)
     const wanted = how === 'usual' && noted(path)?.local ? 'local' : how
-    const info = await adopt(await openAsItCan(path, wanted, appFiles.folder, { ...options, asItIs }))
+    const rack = await openAsItCan(path, wanted, appFiles.folder, { ...options, asItIs }).catch((error: unknown) => {
+      // what a drive or SQLite said stands in the log, not on the page
+      if (error instanceof Refusal && error.cause !== undefined) log.unexpected(error, 'opening a rack', folder)
+      throw error
+    })
+    const info = await adopt(rack)
     if (how === 'local') await appFiles.note(path, { local: true })
     return info
   }
@@ -270,17 +275,17 @@ export function makeCurrentRack(
         return { backup, rack: await openNow(rack.folder, 'usual') }
       }),
     findMoved: async (folder) => {
-      const rackId = noted(folder)?.rackId
-      if (!rackId) return []
+      const wanted = noted(folder)
+      if (!wanted?.rackId) return []
       const found = await findMoved(
         folder,
-        rackId,
+        wanted.rackId,
         appFiles.recent().map((recent) => dirname(recent.folder)),
         current?.folder ?? null,
       )
-      // copies that are known as such are not what is looked for
-      const unknown = found.filter((rack) => !noted(rack.folder))
-      return unknown.length > 0 ? unknown : found
+      // one that was opened where it lies before this one was opened here last is a copy of it
+      const isCopy = (other: string) => (noted(other)?.openedAt ?? wanted.openedAt) < wanted.openedAt
+      return found.filter((rack) => !isCopy(rack.folder))
     },
     setKeptInSync: async (keptInSync) => {
       await appFiles.note(openOne().folder, { keptInSync })

@@ -26,5 +26,5 @@ export async function expectedFrom(error: unknown, rack: Rack | null): Promise<u
   if (!isThere) return driveGone(rack.folder, error)
   if (!isTheDrive) return error
   const free = await roomAt(rack.folder)
-  return free !== null && free < noRoomBytes ? diskFull() : driveFails(rack.folder, code)
+  return free !== null && free < noRoomBytes ? diskFull() : driveFails(rack.folder, error)
 }

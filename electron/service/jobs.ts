@@ -19,6 +19,8 @@ export type JobHandle = {
   item(item: IntakeItem): void
   /** What it came to, in words; told with the last report. */
   conclude(outcome: string): void
+  /** All that it did to the rack is this one change. */
+  changed(changeId: string): void
   /** What the job drew; it is told with the last report. */
   deliver(document: NonNullable<Job['document']>): void
 }
@@ -67,6 +69,9 @@ export function makeJobs(
       },
       conclude: (outcome) => {
         job.outcome = outcome
+      },
+      changed: (changeId) => {
+        job.changeId = changeId
       },
       deliver: (document) => {
         job.document = document

@@ -9,7 +9,9 @@ import { copyToSecondPlace } from './care/copy-to-second-place.ts'
 import { leaveHistory } from './care/leave-history.ts'
 import { lookThrough } from './care/look-through.ts'
 import { makeArchive } from './care/make-archive.ts'
+import { putPanelBack } from './care/put-panel-back.ts'
 import { restorePanel } from './care/restore-panel.ts'
+import { showBefore } from './care/show-before.ts'
 import { showThen } from './care/show-then.ts'
 import { takeIn } from './care/take-in.ts'
 import { newerEntry, olderEntry } from './care/walk-history.ts'
@@ -195,7 +197,9 @@ export const commands: readonly Command[] = [
   leavePanel,
   olderEntry,
   newerEntry,
+  showBefore,
   showThen,
+  putPanelBack,
   restorePanel,
   leaveHistory,
   anotherReference,

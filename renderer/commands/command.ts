@@ -33,9 +33,12 @@ const pressing = ['rack/drive-gone', 'rack/replaced', 'rack/taken-over']
 
 export const pressingCaution = (state: State) => state.rack?.cautions.find(({ code }) => pressing.includes(code))
 
+/** Why nothing in the rack can be changed at the moment, in words; null when it can. */
+export const barred = (state: State): string | null =>
+  isOnlyLookedAt(state) ? onlyLookedAt : (pressingCaution(state)?.message ?? null)
+
 /** What is missing for a command, in words; null when it can be done now. The one place that knows of racks that cannot be changed. */
 export function whatIsMissing(command: Command, state: State): string | null {
   const changes = command.undo !== 'none' || command.leadsToChange === true
-  if (changes && isOnlyLookedAt(state)) return onlyLookedAt
-  return (changes ? pressingCaution(state)?.message : undefined) ?? command.missing(state)
+  return (changes ? barred(state) : null) ?? command.missing(state)
 }

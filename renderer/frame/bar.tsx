@@ -1,13 +1,11 @@
 import './frame.css'
 import { useEffect, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
-import { redo } from '../commands/app/redo.ts'
-import { undo } from '../commands/app/undo.ts'
-import { CommandButton } from '../parts/command-button.tsx'
 import { countInWords } from '../parts/say-numbers.ts'
 import { lastMatch } from '../state/match-table.ts'
 import { go, pathOf, type Route } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
+import { HistoryButtons } from './history-buttons.tsx'
 import { RackBanner } from './rack-banner.tsx'
 import { CautionsSign } from './rack-cautions.tsx'
 import { RackDialogs } from './rack-dialogs.tsx'
@@ -50,7 +48,7 @@ export function Bar() {
             <a
               className="rackname"
               href={pathOf(safeKeeping)}
-              title="Safe keeping: backups, archive, check and history of this rack"
+              title={`${rack.name}: its safe keeping (backups, archive, check and history)`}
               onClick={(event) => {
                 if (event.ctrlKey || event.metaKey || event.shiftKey) return
                 event.preventDefault()
@@ -64,10 +62,7 @@ export function Bar() {
             </a>
             <CautionsSign />
             <WordsSearch />
-            <div className="history">
-              <CommandButton command={undo} look="plain" />
-              {rack.redo ? <CommandButton command={redo} look="plain" /> : null}
-            </div>
+            <HistoryButtons />
             <RunningClocks />
           </>
         ) : null}

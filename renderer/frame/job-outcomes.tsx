@@ -1,5 +1,7 @@
+import { type RefObject, useEffect, useRef } from 'react'
 import type { Job } from '../../shared-core/records/job.ts'
 import { client } from '../client/client.ts'
+import { sayMoments } from '../parts/say-moments.ts'
 import { openDrawn } from '../state/open-drawn.ts'
 import { go, pathOf } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
@@ -21,18 +23,32 @@ const named: Partial<Record<Job['kind'], string>> = {
 /** As many photos that were there already are named one by one. */
 const mostKnown = 12
 
-/** After an intake: what was refused and why, what was already there. An intake without a word of trouble says nothing more. */
+/** The newest that is worth saying: of an intake what was refused and why, what was already there. Without a word of trouble nothing. */
 export function JobOutcomes() {
+  const settings = useStore((s) => s.settings)
   const putAway = useStore((s) => s.putAwayJob)
   const job = useStore((s) =>
-    Object.values(s.jobs).find((j) => worthSaying(j) && concerns(j, s.rack?.folder) && !s.seenJobs.includes(j.id)),
+    Object.values(s.jobs).findLast(
+      (j) =>
+        worthSaying(j) &&
+        concerns(j, s.rack?.folder) &&
+        !s.seenJobs.includes(j.id) &&
+        !isSuperseded(j, Object.values(s.jobs)),
+    ),
   )
+  const card = useRef<HTMLElement>(null)
+  useRoomBelow(card, job?.id)
   if (!job) return null
   const refused = job.items.filter((item) => item.fate === 'refused')
   const known = job.items.filter((item) => item.fate === 'duplicate')
   const count = (fate: string) => job.items.filter((item) => item.fate === fate).length
   return (
-    <section className="outcome" role="status" aria-label={`What became of the ${named[job.kind] ?? 'photos'}`}>
+    <section
+      ref={card}
+      className="outcome"
+      role="status"
+      aria-label={`What became of the ${named[job.kind] ?? 'photos'}`}
+    >
       <h2 className="railname">
         {job.state === 'failed'
           ? `${job.label} stopped`
@@ -44,7 +60,7 @@ export function JobOutcomes() {
               ? job.label
               : outcomeInWords(count('taken'), count('duplicate'), refused.length, count('cancelled'))}
       </h2>
-      {job.outcome ? <p>{job.outcome}</p> : null}
+      {job.outcome ? <p>{sayMoments(job.outcome, settings)}</p> : null}
       {job.error ? (
         <p>
           <b>{job.error.message}</b> {job.error.remedy}
@@ -111,9 +127,43 @@ function ItsDocument({ job, document, onOpen }: DocumentProps) {
   )
 }
 
-/** What became of another rack's job is told when that rack is open again. */
-const concerns = (job: Job, folder: string | undefined): boolean =>
-  job.rackFolder === undefined || job.rackFolder === null || job.rackFolder === folder
+/** These work on a rack that is not the open one, or on none that can be opened. */
+const onOthers: ReadonlyArray<Job['kind']> = ['restore', 'repair', 'copy', 'archive', 'demonstration']
+
+/** What became of another rack's job is told when that rack is open again; that one could not be made or opened, at once. */
+function concerns({ rackFolder, state, kind }: Job, folder: string | undefined): boolean {
+  if (rackFolder === undefined || rackFolder === null || rackFolder === folder) return true
+  return state === 'failed' && (folder === undefined || onOthers.includes(kind))
+}
+
+/** An older backup's outcome says nothing any more once a newer one has ended. */
+function isSuperseded(job: Job, all: readonly Job[]): boolean {
+  if (job.kind !== 'backup') return false
+  const later = all.slice(all.indexOf(job) + 1)
+  return later.some(
+    ({ kind, state, rackFolder }) =>
+      kind === job.kind && rackFolder === job.rackFolder && (state === 'done' || state === 'failed'),
+  )
+}
+
+/** What the card lies over can be scrolled free of it: places leave as much room at their end. */
+function useRoomBelow(card: RefObject<HTMLElement | null>, shown: string | undefined): void {
+  useEffect(() => {
+    const element = card.current
+    if (shown === undefined || !element) return
+    const root = document.documentElement
+    const measure = () => root.style.setProperty('--outcome', `${element.offsetHeight}px`)
+    const observer = new ResizeObserver(measure)
+    observer.observe(element)
+    measure()
+    root.classList.add('has-outcome')
+    return () => {
+      observer.disconnect()
+      root.classList.remove('has-outcome')
+      root.style.removeProperty('--outcome')
+    }
+  }, [card, shown])
+}
 
 function worthSaying(job: Job): boolean {
   if (job.document || job.outcome) return true

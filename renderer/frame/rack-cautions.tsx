@@ -30,6 +30,7 @@ export function CautionsDialog() {
   const rack = useStore((s) => s.rack)
   const close = () => rackPlace.setState({ shown: null })
   if (!rack) return null
+  const isOfCheck = rack.cautions.some(({ code }) => code.startsWith('check/') || code === 'rack/originals-missing')
   return (
     <Dialog title={`Cautions about ${rack.name}`} onClose={close}>
       {rack.cautions.length === 0 ? (
@@ -53,10 +54,10 @@ export function CautionsDialog() {
           className="btn"
           onClick={() => {
             close()
-            go({ at: 'care', page: 'backups' })
+            go({ at: 'care', page: isOfCheck ? 'check' : 'backups' })
           }}
         >
-          Safe keeping
+          {isOfCheck ? 'Check and repair' : 'Safe keeping'}
         </button>
       </div>
     </Dialog>

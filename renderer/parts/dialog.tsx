@@ -1,13 +1,10 @@
-import { type ReactNode, useEffect, useRef } from 'react'
+import { type ReactNode, useRef } from 'react'
+import { useOnTop } from './open-dialogs.ts'
 
 /** A sheet over the place. Escape or a press beside it turns back; focus stays inside and returns where it was. */
 export function Dialog({ title, onClose, children }: { title: string; onClose: () => void; children: ReactNode }) {
   const dialog = useRef<HTMLDialogElement>(null)
-  useEffect(() => {
-    const element = dialog.current!
-    if (!element.open) element.showModal()
-    return () => element.close()
-  }, [])
+  useOnTop(dialog)
   return (
     <dialog
       ref={dialog}

@@ -25,7 +25,8 @@ export function usesUsUnits(settings: Pick<Settings, 'units'>): boolean {
 
 /** "3 June 2026" in the user's own order. */
 export function sayDay(day: string): string {
-  return new Date(`${day.slice(0, 10)}T12:00:00`).toLocaleDateString(undefined, {
+  // a moment falls on the day that it is here then
+  return new Date(day.length > 10 ? day : `${day}T12:00:00`).toLocaleDateString(undefined, {
     day: 'numeric',
     month: 'long',
     year: 'numeric',

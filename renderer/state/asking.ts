@@ -47,8 +47,11 @@ export function useAnswer<N extends CallName>(
 /** Asks for a change; what went wrong is told to the user. @returns the output, or null after a failure */
 export async function act<N extends CallName>(name: N, input: Input<N>): Promise<Output<N> | null> {
   const answer = await client().call(name, input)
-  if (answer.ok) return answer.value
-  useStore.getState().warn(answer.error)
+  if (answer.ok) {
+    useStore.getState().settle(name)
+    return answer.value
+  }
+  useStore.getState().warn(answer.error, { about: name })
   return null
 }
 

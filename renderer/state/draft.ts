@@ -22,6 +22,12 @@ export function useKept(name: string): readonly [string, (words: string) => void
   ]
 }
 
+/** Whether something typed into this form is kept. @param form  the part of the names before the dot */
+export function hasKept(form: string): boolean {
+  const start = keyOf(folderNow(), `${form}.`)
+  return Object.keys(sessionStorage).some((key) => key.startsWith(start))
+}
+
 /** A form that was saved, or given up, keeps nothing. @param form  the part of the names before the dot */
 export function forgetKept(form: string): void {
   const start = keyOf(folderNow(), `${form}.`)

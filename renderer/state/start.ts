@@ -29,7 +29,7 @@ export async function startState(): Promise<void> {
         return
       case 'service.restarted':
         useTrouble.setState({ gaveUp: null })
-        store.warn(restartedInWords(event.data))
+        store.warn(restartedInWords(event.data), { stays: true })
         store.forgetFailures()
         void refreshSettings()
         void refreshRack()

@@ -9,8 +9,19 @@ import type { PanelGroup } from '../../shared-core/records/wall.ts'
 import { type KeptView, readKeptView } from './kept-view.ts'
 import { type Route, readRoute } from './router.ts'
 
-/** Something said to the user until they put it away. */
-export type Notice = { id: number; tone: 'said' | 'caution'; message: string; remedy: string }
+/** Something said to the user. What was said of an action goes with the place where it was taken. */
+export type Notice = {
+  id: number
+  tone: 'said' | 'caution'
+  message: string
+  remedy: string
+  /** The kind of action that failed: its caution goes once one of that kind succeeds. */
+  about: string | null
+  /** It is about the whole application, and stays until it is put away. */
+  stays: boolean
+  at: number
+}
+type Warned = { about?: string; stays?: boolean }
 
 /** Host copies: what calls answered, by call and input, each with the rack revision it belongs to. */
 export type Kept = { value: unknown; error: Failure | null; revision: number }
@@ -65,7 +76,9 @@ type Jobs = {
 type Notices = {
   notices: Notice[]
   say: (message: string, remedy?: string) => void
-  warn: (failure: { message: string; remedy: string }) => void
+  warn: (failure: { message: string; remedy: string }, how?: Warned) => void
+  /** An action of this kind succeeded. */
+  settle: (about: string) => void
   putAway: (id: number) => void
 }
 export type State = Entities & Session & View & Jobs & Notices
@@ -78,13 +91,27 @@ function readSeen(): string[] {
 }
 
 let nextNotice = 1
-/** The newest news takes the place of what was said before, which would hide the screen; cautions stay. */
-const addNotice = ({ notices }: State, notice: Omit<Notice, 'id'>): Pick<State, 'notices'> => ({
+/** Of more than so many the oldest go: they take room from the place. */
+const mostNotices = 3
+/** The newest news takes the place of what was said before; a caution that of one of its kind. */
+const addNotice = ({ notices }: State, notice: Omit<Notice, 'id' | 'at'>): Pick<State, 'notices'> => ({
   notices: [
-    ...notices.filter((n) => n.message !== notice.message && (n.tone === 'caution' || notice.tone === 'caution')),
-    { ...notice, id: nextNotice++ },
-  ].slice(-4),
+    ...notices.filter(
+      (n) =>
+        n.message !== notice.message &&
+        (notice.about === null || n.about !== notice.about) &&
+        (n.tone === 'caution' || notice.tone === 'caution'),
+    ),
+    { ...notice, id: nextNotice++, at: Date.now() },
+  ].slice(-mostNotices),
 })
+
+/** What is said while the place changes is about what led there. */
+const justSaidMs = 1000
+const placeOf = (route: Route): string =>
+  `${route.at} ${'key' in route ? route.key : ''} ${'page' in route ? route.page : ''}`
+const goneWith = (notices: readonly Notice[]): Notice[] =>
+  notices.filter((n) => n.tone === 'said' || n.stays || Date.now() - n.at < justSaidMs)
 
 /** How a rack is looked at when it is opened for the first time. */
 const freshView = {
@@ -107,7 +134,8 @@ export const useStore = create<State>((set, get) => ({
   setRack: (rack) =>
     set((s) =>
       rack?.folder === s.rack?.folder
-        ? { rack }
+        ? // what could not be done while it was only looked at can be done now
+          { rack, ...(rack?.access.mode === s.rack?.access.mode ? {} : { notices: goneWith(s.notices) }) }
         : { rack, answers: {}, ...freshView, ...s.settings.wall, ...(rack ? readKeptView(rack.folder) : {}) },
     ),
   setSettings: (settings) => set({ settings }),
@@ -116,7 +144,8 @@ export const useStore = create<State>((set, get) => ({
   ...freshView,
   ...defaultSettings.wall,
   printing: null,
-  setRoute: (route) => set({ route }),
+  setRoute: (route) =>
+    set((s) => (placeOf(route) === placeOf(s.route) ? { route } : { route, notices: goneWith(s.notices) })),
   setView: (change) => set(change),
   keepScroll: (place, offset) => set((s) => ({ scrolls: { ...s.scrolls, [place]: offset } })),
   jobs: {},
@@ -135,7 +164,12 @@ export const useStore = create<State>((set, get) => ({
       return { seenJobs }
     }),
   notices: [],
-  say: (message, remedy = '') => set((s) => addNotice(s, { tone: 'said', message, remedy })),
-  warn: ({ message, remedy }) => set((s) => addNotice(s, { tone: 'caution', message, remedy })),
+  say: (message, remedy = '') => set((s) => addNotice(s, { tone: 'said', message, remedy, about: null, stays: false })),
+  warn: ({ message, remedy }, { about = null, stays = false } = {}) =>
+    set((s) => addNotice(s, { tone: 'caution', message, remedy, about, stays })),
+  settle: (about) =>
+    set((s) =>
+      s.notices.some((n) => n.about === about) ? { notices: s.notices.filter((n) => n.about !== about) } : s,
+    ),
   putAway: (id) => set((s) => ({ notices: s.notices.filter((n) => n.id !== id) })),
 }))

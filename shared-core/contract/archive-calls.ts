@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { ArchiveFacts, Choice, Comparison, MergeParts, MergeRules } from '../records/archive.ts'
+import { FactGroup } from '../records/history.ts'
 import { command, job, query } from './call.ts'
 
 const path = z.string().trim().min(1).max(4000)
@@ -74,6 +75,23 @@ export const archiveCalls = {
     input: z.object({}),
     output: z.object({ comparison: Comparison.nullable() }),
     errors: [],
+  }),
+  /** One panel as it hangs there (after) beside the one here (before), in words: what differs, and every colour. */
+  'archive.compareOne': query({
+    input: z.object({ comparisonId: z.string().max(100), panelId: z.string().max(100) }),
+    output: z.object({ groups: z.array(FactGroup) }),
+    errors: ['archive/changed'],
+  }),
+  /** The codes that panels would come in under, by their ids, if it were taken in so: of those that hang beside or anew. */
+  'archive.foreseeCodes': query({
+    input: z.object({
+      comparisonId: z.string().max(100),
+      rules: MergeRules,
+      choices: z.record(z.string().max(100), Choice),
+      parts: MergeParts,
+    }),
+    output: z.object({ codes: z.record(z.string(), z.string()) }),
+    errors: ['archive/changed', 'archive/suspicious'],
   }),
   'archive.forgetComparison': command({ input: z.object({}), output: z.object({}), errors: [] }),
   /** Takes in what was looked at, as one change. `choices`: by their panel's id, where the rules do not go. */

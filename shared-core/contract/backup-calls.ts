@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { Backup, BackupState, RestorePreview } from '../records/backup.ts'
+import { Backup, BackupState, PlaceFound, RestorePreview } from '../records/backup.ts'
 import { command, job, query } from './call.ts'
 
 const folder = z.string().trim().min(1).max(4000)
@@ -36,7 +36,7 @@ export const backupCalls = {
     output: z.object({ jobId: z.string() }),
     errors: ['rack/folder-absent', 'backup/absent'],
   }),
-  /** Makes a whole rack in a new folder from a second place, and opens it. `file` null: from its newest good backup. */
+  /** Makes a whole rack in a new folder from a second place, or the only one in `from`, and opens it. `file` null: from its newest good backup. */
   'backups.restoreElsewhere': job({
     input: z.object({ from: folder, file: file.nullable(), to: folder }),
     output: z.object({ jobId: z.string() }),
@@ -44,10 +44,17 @@ export const backupCalls = {
       'rack/folder-absent',
       'backup/absent',
       'backup/none-good',
+      'second-place/several',
       'rack/already-one',
       'rack/folder-not-empty',
       'rack/read-only',
     ],
+  }),
+  /** Second places at a folder: itself, or those that lie in it, newest first. Needs no open rack. */
+  'secondPlace.find': query({
+    input: z.object({ folder }),
+    output: z.object({ places: z.array(PlaceFound) }),
+    errors: ['rack/folder-absent'],
   }),
   /** Keeps copies of the open rack in this folder from now on (null: no longer), and begins. */
   'secondPlace.choose': command({

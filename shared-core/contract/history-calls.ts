@@ -2,8 +2,16 @@ import { z } from 'zod'
 import { FactGroup, HistoryEntry, PanelNamed, PanelStood, ThingChanged } from '../records/history.ts'
 import { command, query } from './call.ts'
 
-/** Which change of which panel; `keepLater`: readings and photos that came after it stay. */
-const Then = { panelId: z.string(), changeId: z.string(), keepLater: z.boolean() }
+/**
+ * After which change of which panel, or `before` it, as before its first entry or before it was removed; `keepLater`: readings
+ * and photos that came after it stay.
+ */
+const Then = {
+  panelId: z.string(),
+  changeId: z.string(),
+  before: z.boolean().optional(),
+  keepLater: z.boolean(),
+}
 
 /** Undo, redo, what was changed by whom and when, and a panel as it stood in the past. */
 export const historyCalls = {
@@ -40,10 +48,10 @@ export const historyCalls = {
     output: z.object({ panels: z.array(PanelNamed) }),
     errors: [],
   }),
-  /** One panel's name, also of one that was removed. */
+  /** One panel's name, also of one that was removed. `removal`: the change that put it into the trash, while it lies there. */
   'history.namePanel': query({
     input: z.object({ key: z.string() }),
-    output: z.object({ panel: PanelNamed }),
+    output: z.object({ panel: PanelNamed, removal: z.string().nullable() }),
     errors: ['panel/absent'],
   }),
   /** What a change altered, thing by thing; `more` counts the things that are not told. */
@@ -53,7 +61,7 @@ export const historyCalls = {
     errors: ['history/absent', 'history/unknown'],
   }),
   /**
-   * How a panel stood after a change, how it stands now, and what restoring would alter. `notes` say what cannot come back
+   * How a panel stood after a change or before it, how it stands now, and what restoring would alter. `notes` say what cannot come back
    * and what else would happen; `hindrance` why it cannot be restored.
    */
   'history.panelAt': query({
@@ -68,7 +76,7 @@ export const historyCalls = {
     }),
     errors: ['panel/absent', 'history/absent', 'history/unknown'],
   }),
-  /** Brings a panel back to how it stood after a change, as a new change. */
+  /** Brings a panel back to how it stood after a change or before it, as a new change. */
   'history.restorePanel': command({
     input: z.object(Then),
     output: z.object({ panelId: z.string(), code: z.string(), notes: z.array(z.string()) }),

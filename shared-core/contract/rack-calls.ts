@@ -31,6 +31,8 @@ const RackHolder = z.object({
   host: z.string(),
   /** It is this very computer. */
   here: z.boolean(),
+  /** The number of its process, for who has to end it. */
+  pid: z.int(),
   since: z.string(),
   lastSign: z.string().nullable(),
   /** Stands for this holder when the painter takes the rack over. */

@@ -28,9 +28,28 @@ export type FormulaOptions = {
   decimal?: Decimal
 }
 
+/** The longest that a cup of sixty parts is said in takes about half of it; a table may hold thousands of them. */
+const mostLetters = 4000
+const tooLong: ParsedFormula = {
+  ok: false,
+  message: 'This is longer than any formula.',
+  remedy: 'Keep the formula alone, and put everything else into the notes.',
+  at: mostLetters,
+}
+
+/** In front of an equals sign: a name, in quotation marks or without. Its ends are no blanks, so that it is looked at once. */
+const defined = /^["“«„]?([^"“”«»„]+)["”»“]?$/u
+
 /** Definition names ("base mix = …"), which are then read as names wherever they stand. */
-const definedNames = (text: string): string[] =>
-  [...text.matchAll(/(?:^|[\n;])\s*(["“«„]?)([^\n;="“”«»„]+?)["”»“]?\s*=/gu)].map((found) => found[2] ?? '')
+function definedNames(text: string): string[] {
+  const names: string[] = []
+  for (const line of text.split(/[\n;]/)) {
+    const end = line.indexOf('=')
+    const name = end < 0 ? undefined : defined.exec(line.slice(0, end).trim())?.[1]?.trim()
+    if (name) names.push(name)
+  }
+  return names
+}
 
 /** Fills in what was not said: an inner mixture takes the basis of the one it goes into, and the other way round. */
 function settle(pending: Pending, inherited: Basis | null): Mixture {
@@ -65,6 +84,7 @@ function innerBasis(pending: Pending): Basis | null {
  * @returns the mixture, or what is not understood, how to write it, and where; never throws for any text
  */
 export function parseFormula(text: string, options: FormulaOptions): ParsedFormula {
+  if (text.length > mostLetters) return tooLong
   const shelf = new Shelf(options.known)
   try {
     const atoms = readAtoms(text, [...definedNames(text), ...shelf.names])

@@ -93,6 +93,16 @@ export const SecondPlace = z.object({
 })
 export type SecondPlace = z.infer<typeof SecondPlace>
 
+/** A second place that lies at a folder, or in it. */
+export const PlaceFound = z.object({
+  folder: z.string(),
+  /** Whose copies, as they say themselves; empty where nothing says it. */
+  rackName: z.string(),
+  /** When its newest backup was made; null where none can be used. */
+  newest: z.string().nullable(),
+})
+export type PlaceFound = z.infer<typeof PlaceFound>
+
 /** How safe the open rack is. */
 export const BackupState = z.object({
   rackId: z.string(),

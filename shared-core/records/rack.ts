@@ -36,6 +36,9 @@ export const RecentRack = z.object({
   folder: z.string(),
   name: z.string(),
   openedAt: z.string(),
+  /** Its records lie where they were. */
   present: z.boolean(),
+  /** They do not, but photos or backups of a rack do. */
+  recordsGone: z.boolean(),
 })
 export type RecentRack = z.infer<typeof RecentRack>

@@ -197,8 +197,14 @@ test('taken in, panels, formulas and photos of another rack hang here, as one ch
     choices: {},
     parts: allParts,
   }
-  const job = await service.ended((await service.call('archive.mergeIn', wish)).jobId)
+  // which codes they will get is known before
+  const { codes: foreseen } = await service.call('archive.foreseeCodes', wish)
+  const expected = ['P-0005', 'P-0006', 'P-0007', 'P-0008']
+  expect(comparison.panels.map(({ id }) => foreseen[id])).toEqual(expected)
+  const { jobId } = await service.call('archive.mergeIn', wish)
+  const job = await service.ended(jobId)
   expect(job.error).toBeNull()
+  expect((await service.call('history.list', { panelId: null, limit: 1 })).entries[0]?.id).toBe(job.changeId)
   expect(job.outcome).toContain('4 panels came in')
   const { rack: info } = await service.call('rack.describe', {})
   expect(info).toMatchObject({ panelCount: 8, trayCount: 3, undo: 'take in 4 panels from “Far shop”' })
@@ -221,6 +227,52 @@ test('taken in, panels, formulas and photos of another rack hang here, as one ch
   expect(await dump(rack)).toBe(before)
   await service.call('history.redo', {})
   expect((await service.call('rack.describe', {})).rack?.panelCount).toBe(8)
+}, 30_000)
+
+test('one panel is held against its own field by field, its colours beside each other, before anything is taken', async () => {
+  const service = await benchService()
+  await filled(service, 'Far shop', 0)
+  const theirs = service.context.rack()
+  const [one] = await theirs.db.selectFrom('panel').selectAll().orderBy('code').execute()
+  if (!one) throw new Error('no panel')
+  await theirs.change({ label: 'note' }, (change) => change.update('panel', one.id, { notes: 'Dries slowly' }))
+  const archive = await archived(service)
+  await filled(service, 'Here', 0)
+  const before = await dump(service.context.rack())
+  await service.ended((await service.call('archive.compare', { path: archive })).jobId)
+  const { comparison } = await service.call('archive.comparison', {})
+  const asked = { comparisonId: comparison?.id ?? '', panelId: one.id }
+  const { groups } = await service.call('archive.compareOne', asked)
+  const facts = groups.flatMap((group) => group.facts)
+  expect(facts.filter(({ name }) => name === 'Notes')).toEqual([
+    { name: 'Notes', before: null, after: { kind: 'text', text: 'Dries slowly' } },
+  ])
+  // both racks were filled alike: each reading of theirs stands beside ours of the same step
+  const colours = facts.filter(({ after }) => after?.kind === 'colour')
+  expect(colours.length).toBeGreaterThan(0)
+  for (const { before: mine, after } of colours) expect(mine).toEqual(after)
+  expect(facts.some(({ name }) => name === 'Title' || name === 'Mixture')).toBe(false)
+  expect(await dump(service.context.rack())).toBe(before)
+  await service.call('archive.forgetComparison', {})
+  await expect(service.call('archive.compareOne', asked)).rejects.toThrow('has changed meanwhile')
+}, 30_000)
+
+test('a photo that was altered in an archive is named as the painter named it, once', async () => {
+  const service = await benchService()
+  const folder = await filled(service, 'Far shop', 1)
+  const archive = await archived(service)
+  const [kept] = keptFiles(folder).map((line) => readFileSync(join(folder, line.split(' ')[0] ?? '')))
+  const bytes = readFileSync(archive)
+  const at = bytes.indexOf(kept ?? Buffer.of())
+  bytes[at + 100] = (bytes[at + 100] ?? 0) ^ 1
+  writeFileSync(archive, bytes)
+  const said = 'The archive is damaged: the photo “0.jpg” is not as it was packed. Nothing was unpacked.'
+  const verified = await service.ended((await service.call('archive.verify', { path: archive })).jobId)
+  expect(verified.error?.message).toBe(said)
+  const target = join(service.folder, 'unpacked')
+  const unpacked = await service.ended((await service.call('archive.unpack', { path: archive, folder: target })).jobId)
+  expect(unpacked.error?.message).toBe(said)
+  expect(readdirSync(service.folder)).not.toContain('unpacked')
 }, 30_000)
 
 test('originals that the other rack has lost do not come, are told, and need no room', async () => {

@@ -294,3 +294,88 @@ test('what follows a restore is done at the next opening when the service ended 
   await expect.poll(() => existsSync(join(folder, 'restored.json'))).toBe(false)
   expect((await service.call('panels.save', { draft: draft({ title: 'C' }) })).panel.code).not.toBe(panel.code)
 })
+
+test('a rack is made again from the folder that was named, when one second place lies in it; several are told apart', async () => {
+  const { service } = await rackWith(['A'])
+  const disk = join(service.folder, 'disk')
+  mkdirSync(join(disk, 'holiday pictures'), { recursive: true })
+  await service.call('secondPlace.choose', { folder: disk })
+  await copied(service)
+  await backUp(service)
+  await service.ended((await service.call('secondPlace.copyNow', {})).jobId)
+  const before = await dump(service.context.rack())
+  const { second } = await service.call('backups.describe', {})
+  await service.call('rack.close', {})
+  expect((await service.call('secondPlace.find', { folder: disk })).places).toEqual([
+    { folder: second?.folder, rackName: 'North wall', newest: expect.any(String) },
+  ])
+
+  const to = join(service.folder, 'again')
+  const { jobId } = await service.call('backups.restoreElsewhere', { from: disk, file: null, to })
+  expect(await service.ended(jobId)).toMatchObject({ state: 'done', error: null })
+  expect(await dump(service.context.rack())).toBe(before)
+  await service.call('rack.close', {})
+
+  cpSync(second!.folder, join(disk, 'another second place'), { recursive: true })
+  const asked = { from: disk, file: null, to: join(service.folder, 'third') }
+  expect(await service.refusal('backups.restoreElsewhere', asked)).toMatchObject({ code: 'second-place/several' })
+  expect((await service.call('secondPlace.find', { folder: disk })).places).toHaveLength(2)
+  expect(existsSync(asked.to)).toBe(false)
+})
+
+test('what cannot make a rack is refused at once or fails in words, and leaves no empty folder', async () => {
+  const { service } = await rackWith(['A'])
+  await backUp(service)
+  const rackFolder = service.context.rack().folder
+  await service.call('rack.close', {})
+  const to = join(service.folder, 'never', 'made')
+  const nothing = join(service.folder, 'nothing')
+  mkdirSync(nothing)
+  expect(await service.refusal('backups.restoreElsewhere', { from: nothing, file: null, to })).toMatchObject({
+    code: 'backup/none-good',
+  })
+  expect(existsSync(join(service.folder, 'never'))).toBe(false)
+
+  // damaged in its middle: seen only when it is read to its end
+  const place = join(service.folder, 'place')
+  cpSync(join(rackFolder, 'backups'), join(place, 'backups'), { recursive: true })
+  for (const name of readdirSync(join(place, 'backups')).filter((one) => one.endsWith('.sqlite'))) {
+    const bytes = readFileSync(join(place, 'backups', name))
+    bytes[bytes.length - 100] = (bytes.at(-100) ?? 0) ^ 0xff
+    writeFileSync(join(place, 'backups', name), bytes)
+  }
+  const { jobId } = await service.call('backups.restoreElsewhere', { from: place, file: null, to })
+  expect(await service.ended(jobId)).toMatchObject({ state: 'failed', error: { code: 'backup/none-good' } })
+  expect(existsSync(join(service.folder, 'never'))).toBe(false)
+})
+
+test('with an original that is damaged not everything is in the second place; whole again, it is', async () => {
+  const { service, folder } = await rackWith(['A'])
+  const disk = join(service.folder, 'disk')
+  mkdirSync(disk)
+  const sha256 = await takeIn(service, 7)
+  const original = join(folder, 'photos', sha256.slice(0, 2), `${sha256}.jpg`)
+  const whole = readFileSync(original)
+  writeFileSync(original, Buffer.concat([whole.subarray(0, -1), Buffer.from([(whole.at(-1) ?? 0) ^ 1])]))
+  await service.call('secondPlace.choose', { folder: disk })
+  await copied(service)
+  const told = (await service.call('backups.describe', {})).second
+  expect(told).toMatchObject({
+    state: 'failed',
+    wholeAt: null,
+    photos: 0,
+    trouble: { code: 'second-place/originals-damaged', message: expect.stringContaining('was not copied') },
+  })
+  const job = await service.ended((await service.call('backups.make', {})).jobId)
+  expect(job.outcome).not.toContain('up to date')
+
+  writeFileSync(original, whole)
+  await service.ended((await service.call('check.start', {})).jobId)
+  await copied(service)
+  expect((await service.call('backups.describe', {})).second).toMatchObject({
+    state: 'whole',
+    wholeAt: expect.any(String),
+    photos: 1,
+    trouble: null,
+  })
+})

@@ -14,7 +14,7 @@ import {
 } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { CompiledQuery } from 'kysely'
-import { beforeAll, expect, test } from 'vitest'
+import { beforeAll, expect, test, vi } from 'vitest'
 import { originalPath } from '../../electron/rack/disk/photo-store.ts'
 import type { PhotoRow } from '../../electron/rack/tables.ts'
 import { isDue } from '../../electron/service/safety/check/weekly.ts'
@@ -67,7 +67,7 @@ test('a whole rack is told in one sentence, with when it was looked through', as
   await open()
   expect(await report()).toMatchObject({ checkedAt: null, isWhole: false, findings: [] })
   const told = await look()
-  expect(told.headline).toBe('Everything is whole: 12 panels, 3 photos')
+  expect(told.headline).toBe('Everything was whole: 12 panels, 3 photos')
   expect(told).toMatchObject({ isWhole: true, underWay: null, findings: [], pictures: { missing: 0 } })
   expect(Math.abs(Date.now() - Date.parse(told.checkedAt ?? ''))).toBeLessThan(60_000)
 })
@@ -203,7 +203,7 @@ test('without a history the loose row itself is taken out', async () => {
   const order = await ended((await call('check.mend', { what: 'order' })).jobId)
   expect(order.outcome).toContain('numbered anew')
   const { isWhole, headline } = await look()
-  expect([isWhole, headline]).toEqual([true, 'Everything is whole: 12 panels, 3 photos'])
+  expect([isWhole, headline]).toEqual([true, 'Everything was whole: 12 panels, 3 photos'])
 })
 
 test('a record that something else altered is put back as the history has it, and that can be undone', async () => {
@@ -316,4 +316,63 @@ test('a week after the last one it is due again, and also where the clock was pu
   expect(await isDue(rack, at + 6.9 * day)).toBe(false)
   expect(await isDue(rack, at + 7 * day)).toBe(true)
   expect(await isDue(rack, at - 400 * day)).toBe(true)
+})
+
+/** What the open rack is said to be by its cautions, once the look after opening or a job has come to `code`. */
+const cautionsWith = async (call: Awaited<ReturnType<typeof opened>>['call'], code: string) => {
+  const all = async () => (await call('rack.describe', {})).rack?.cautions ?? []
+  await vi.waitFor(async () => expect((await all()).map((one) => one.code)).toContain(code), { timeout: 20_000 })
+  return all()
+}
+const goneFrom = (call: Awaited<ReturnType<typeof opened>>['call'], code: string) =>
+  vi.waitFor(
+    async () => {
+      const { rack } = await call('rack.describe', {})
+      expect(rack?.cautions.map((one) => one.code)).not.toContain(code)
+    },
+    { timeout: 20_000 },
+  )
+
+test('originals that are gone as a rack is opened are a caution, and what a look through finds of them stays one', async () => {
+  const { open, look, finding, originals, rackFolder, call, ended } = await opened()
+  for (const { path } of originals) rmSync(path)
+  rmSync(join(rackFolder, 'renditions'), { recursive: true, force: true })
+  await open()
+  const cautions = await cautionsWith(call, 'rack/originals-missing')
+  expect(cautions.find(({ code }) => code === 'rack/originals-missing')?.message).toContain(
+    '3 of 3 originals are not there',
+  )
+  const told = finding(await look(), 'original-missing')
+  expect(told).toMatchObject({ count: 3, title: '3 originals are missing' })
+  // no small picture is left that could go on being shown
+  expect(told?.safe).not.toContain('go on being shown')
+  expect(told?.safe).toContain('Small pictures of 3 photos are not there either')
+  // told once
+  const after = await cautionsWith(call, 'check/original-missing')
+  expect(after.map(({ code }) => code)).not.toContain('rack/originals-missing')
+  await ended((await call('check.relink', { paths: originals.map(({ source }) => source) })).jobId)
+  await goneFrom(call, 'check/original-missing')
+})
+
+test('what comes back from the second place by itself is told until the next look through', async () => {
+  const { open, look, finding, codes, originals, call, ended, folder } = await opened()
+  await open()
+  const disk = join(folder, 'disk')
+  mkdirSync(disk)
+  await call('secondPlace.choose', { folder: disk })
+  await ended((await call('backups.make', {})).jobId)
+  const [first, second] = originals
+  rmSync(first!.path)
+  writeFileSync(second!.path, readFileSync(second!.path).fill(0, 300, 400))
+  const report = await look()
+  expect(report).toMatchObject({ isWhole: true, headline: expect.stringContaining('the drive is failing') })
+  expect(finding(report, 'original-brought-back')).toMatchObject({
+    weight: 'mended',
+    title: '2 originals were damaged or missing and were brought back from the second place',
+    items: expect.arrayContaining([expect.objectContaining({ name: second!.name, detail: 'was damaged' })]),
+  })
+  expect(readFileSync(second!.path)).toEqual(readFileSync(second!.source))
+  await cautionsWith(call, 'check/original-brought-back')
+  expect(codes(await look())).not.toContain('original-brought-back')
+  await goneFrom(call, 'check/original-brought-back')
 })

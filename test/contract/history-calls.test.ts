@@ -134,7 +134,10 @@ test('a change is told field by field, in words, with what stood there before', 
     steps: old.steps.slice(0, 1),
   }))
   const [entry] = await entriesOf(service, panel.id)
-  expect(entry).toMatchObject({ label: 'change panel P-0001', brief: 'title, coats, gun set-up, a step less' })
+  expect(entry).toMatchObject({
+    label: 'change panel P-0001',
+    brief: 'title, coats of the candy, gun set-up, a step less',
+  })
   const { things, more } = await service.call('history.describe', { changeId: entry?.id ?? '' })
   expect(more).toBe(0)
   expect(inShort(things)).toEqual([
@@ -343,4 +346,52 @@ test('a history that is forgotten leaves nothing of it behind', async () => {
     keepLater: true,
   })
   expect(past?.panel).toEqual(renamed)
+})
+
+test('a panel that has no other entry than its removal comes back as it stood before it', async () => {
+  const service = await shop()
+  const panel = await add(service, { title: 'Damson' })
+  await service.call('readings.addTyped', { ...typed, stepId: panel.steps[0]?.id ?? '' })
+  // as those of a demonstration rack: nothing is written down of how it came to be
+  const { db } = service.context.rack()
+  for (const statement of ['delete from change_row', 'delete from change_about', 'delete from change'])
+    await db.executeQuery(CompiledQuery.raw(statement))
+  const before = await service.call('panels.get', { key: panel.id })
+  expect(await service.call('history.namePanel', { key: panel.id })).toMatchObject({ removal: null })
+  await service.call('panels.remove', { panelId: panel.id })
+  const [removal, ...others] = await entriesOf(service, panel.id)
+  expect(others).toEqual([])
+  expect(await service.call('history.namePanel', { key: panel.id })).toMatchObject({
+    panel: { where: 'trash' },
+    removal: removal?.id,
+  })
+  const then = { panelId: panel.id, changeId: removal?.id ?? '', keepLater: true }
+  expect(await service.refusal('history.restorePanel', then)).toMatchObject({ code: 'history/not-there' })
+  const shown = await service.call('history.panelAt', { ...then, before: true })
+  expect(shown).toMatchObject({ past: { inTrash: false, panel: { title: 'Damson' } }, hindrance: null, differs: true })
+  await service.call('history.restorePanel', { ...then, before: true })
+  expect(await service.call('panels.get', { key: panel.id })).toEqual(before)
+  expect(await service.call('history.namePanel', { key: panel.id })).toMatchObject({ removal: null })
+  await service.call('history.undo', {})
+  expect(await service.call('history.namePanel', { key: panel.id })).toMatchObject({ removal: removal?.id })
+})
+
+test('the state before the first entry can be looked at and restored; before its making a panel was not there', async () => {
+  const service = await shop()
+  const panel = await add(service, { title: 'Damson' })
+  const [made] = await entriesOf(service, panel.id)
+  const ofMaking = { panelId: panel.id, changeId: made?.id ?? '', before: true, keepLater: true }
+  expect(await service.call('history.panelAt', ofMaking)).toMatchObject({
+    past: null,
+    hindrance: 'P-0001 was not there then.',
+  })
+  const { db } = service.context.rack()
+  for (const statement of ['delete from change_row', 'delete from change_about', 'delete from change'])
+    await db.executeQuery(CompiledQuery.raw(statement))
+  await edit(service, panel.id, (old) => ({ ...old, title: 'Sloe', notes: 'redder' }))
+  const [changed] = await entriesOf(service, panel.id)
+  const then = { panelId: panel.id, changeId: changed?.id ?? '', before: true, keepLater: true }
+  expect((await service.call('history.panelAt', then)).past?.panel).toMatchObject({ title: 'Damson', notes: '' })
+  await service.call('history.restorePanel', then)
+  expect((await service.call('panels.get', { key: panel.id })).panel).toMatchObject({ title: 'Damson', notes: '' })
 })

@@ -202,7 +202,7 @@ test('an original that is gone is told as such', async () => {
   writeFileSync(original, readFileSync(path).subarray(0, 2000))
   const damaged = await refusal('photos.read', { photoId, layout: layoutFor(null), ...noHelp })
   expect(damaged.code).toBe('photo/original-missing')
-  expect(damaged.message).toContain('can no longer be read')
+  expect(damaged.message).toContain('its drive has altered it')
 })
 
 test('a photo filed again corrects what it said before; undo gives the earlier reading back', async () => {

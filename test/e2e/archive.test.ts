@@ -44,9 +44,15 @@ test('one rack as a file, taken into another after a look, taken back, and opene
   await page.getByRole('button', { name: 'Look what it has' }).waitFor()
   await expect.poll(async () => (await host.call('rack.describe', {})).rack?.panelCount).toBe(1)
 
-  const opening = page.getByRole('form', { name: 'Open an archive' })
+  await page.getByText('Taking in “North wall” was undone.').waitFor()
+
+  // a path and two presses of Enter look inside, and do no more
+  const opening = page.getByRole('region', { name: 'Open an archive' })
   await opening.getByLabel('Archive (.overground.zip)').fill(target)
+  await page.keyboard.press('Enter')
   await opening.getByText('2 panels, 0 photos').waitFor()
+  await page.keyboard.press('Enter')
+  expect((await host.call('rack.describe', {})).rack?.name).toBe('South wall')
   await opening.getByLabel('New folder for the rack').fill(join(host.folder, 'unpacked'))
   await opening.getByRole('button', { name: 'Unpack and open' }).click()
   await page.getByText(/lies in .*unpacked and is open: 2 panels, 0 photos/).waitFor()

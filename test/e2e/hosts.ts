@@ -54,6 +54,8 @@ async function browserHost(folder: string, home: string): Promise<Host> {
     throw error
   })
   const context = await browser.newContext({ viewport: { width: 1280, height: 860 } })
+  // a machine that does other things besides is slow: a limit only ends what hangs
+  context.setDefaultTimeout(60_000)
   const complaints = listen(context)
   const page = await context.newPage()
   await page.goto(address)

@@ -13,6 +13,7 @@ const small = new Set([
   'saved_search',
   'rack_event',
   'check_run',
+  'check_left',
   'intake',
   'sqlite_schema',
 ])

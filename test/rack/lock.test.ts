@@ -4,7 +4,7 @@ import { hostname } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { expect, onTestFinished, test } from 'vitest'
-import { takeLock } from '../../electron/rack/opening/lock.ts'
+import { takeLock, whoHolds } from '../../electron/rack/opening/lock.ts'
 import { processStart, thisHolder } from '../../electron/rack/opening/lock-holder.ts'
 import type { Refusal } from '../../shared-core/contract/refusal.ts'
 import { freshFolder } from './fresh.ts'
@@ -41,7 +41,8 @@ test('the lock says who holds it, and goes when it is released', async () => {
 test('another living process keeps its lock; once it is killed the lock is taken over', async () => {
   const folder = freshFolder()
   const child = await otherHolder(folder)
-  await expect(takeLock(folder)).rejects.toThrow(`process ${child.pid}`)
+  await expect(takeLock(folder)).rejects.toThrow('on this computer')
+  expect(await whoHolds(folder)).toMatchObject({ holder: { pid: child.pid }, here: true })
   const gone = ended(child)
   child.kill('SIGKILL')
   await gone

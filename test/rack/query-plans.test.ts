@@ -65,6 +65,16 @@ const wholeTables: ReadonlyArray<{ plan: RegExp; statement: RegExp; why: string 
       /^select "panel_id", "position", "coats", "l", "a", "b", "bound90" from .* "panel"."deleted_at" is null\)/,
     why: 'every colour is a point of the map',
   },
+  {
+    plan: /^SCAN photo$/,
+    statement: /^select "sha256", "format" from "photo" where "deleted_at" is null$/,
+    why: 'whether every original is there, once after opening, beside the work',
+  },
+  {
+    plan: /^SCAN file_check$/,
+    statement: /from file_check join photo .* where found <> 'whole'/,
+    why: 'which files were not whole at the last look through, once after opening, beside the work',
+  },
 ]
 
 const desk = workFolder()
@@ -80,21 +90,27 @@ beforeAll(async () => {
   mkdirSync(join(desk, 'app'))
   const context = await openContext(join(desk, 'app'), () => undefined)
   const folder = join(desk, 'rack')
-  const call = async <N extends CallName>(name: N, input: Input<N>) => {
+  const planned = async <T>(name: string, work: () => Promise<T>): Promise<T> => {
     prepare.mockClear()
-    const answer = await dispatch(name, input, context, handlers)
-    if (!answer.ok) throw new Error(`${name}: ${answer.error.message}`)
+    const answer = await work()
     // planned on the connection that has them carried out, which may have tables of its own
     const raw = prepare.mock.contexts.at(-1) as Database.Database | undefined
     const statements = prepare.mock.calls.map(([text]) => text)
     statementCount += statements.length
     if (raw?.open) found.push(...fullScans(raw, statements).map((plan) => ({ ...plan, call: name })))
-    return answer.value as Output<N>
+    return answer
   }
+  const call = <N extends CallName>(name: N, input: Input<N>) =>
+    planned(name, async () => {
+      const answer = await dispatch(name, input, context, handlers)
+      if (!answer.ok) throw new Error(`${name}: ${answer.error.message}`)
+      return answer.value as Output<N>
+    })
   // a new rack is made by migrating, whose statements are not asked of a large one
   await (await createRack(folder, 'Plans')).close()
   await call('rack.open', { folder })
   const rack: Rack = context.rack()
+  await planned('a look at the rack', () => context.looks.look(rack))
   const ids = await sow(
     rack,
     Array.from({ length: 14 }, (_, i) => ({

@@ -12,10 +12,11 @@ import {
   type Comparison,
   usualRules,
 } from '../../shared-core/records/archive.ts'
+import type { FactGroup, HistoryEntry } from '../../shared-core/records/history.ts'
 import type { Job } from '../../shared-core/records/job.ts'
 import { type Answers, type FakeClient, fakeClient } from './fake-client.ts'
-import { buttonSaying, click, prepare, settle, show, takeDown, type } from './mounting.ts'
-import { rackInfo } from './sample-rack.ts'
+import { buttonSaying, click, prepare, rest, settle, show, takeDown, type } from './mounting.ts'
+import { changeEntry, rackInfo } from './sample-rack.ts'
 
 const facts: ArchiveFacts = {
   path: '/archives/north.overground.zip',
@@ -113,6 +114,8 @@ beforeEach(() =>
     parts: allParts,
     lookJob: null,
     takeJob: null,
+    last: null,
+    codes: {},
   }),
 )
 afterEach(takeDown)
@@ -120,6 +123,18 @@ afterEach(takeDown)
 const compared = (more: Partial<Comparison> = {}) => ({
   'archive.comparison': () => ({ comparison: { ...comparison, ...more } }),
 })
+
+/** The page after a taking in that is change `c`. */
+async function taken(entries: HistoryEntry[]): Promise<HTMLElement> {
+  begin({ ...compared(), 'history.list': () => ({ entries, next: null }) })
+  const page = await show(<ArchivePage />)
+  await act(async () => {
+    changeTaking({ takeJob: 't' })
+    useStore.getState().setJob(job('t', { outcome: 'From “North wall”: 2 panels came in.', changeId: 'c' }))
+  })
+  await settle()
+  return page
+}
 
 describe('making an archive', () => {
   it('asks where it is to lie, and says what comes with it', async () => {
@@ -162,10 +177,21 @@ describe('opening an archive', () => {
     })
     const page = await show(<OpenArchive />)
     await type(page.querySelector('input.input'), '/archives/north.overground.zip')
-    await settle()
+    // a path alone begins nothing
+    expect(client.askedOf('archive.inspect')).toEqual([])
+    const look = buttonSaying(page, 'Look inside')
+    await click(look)
     expect(page.textContent).toContain('76 panels, 78 photos, 13.9 MB, with the history of changes')
+    // the same button again, as one who presses twice, only looks again
+    expect(buttonSaying(page, 'Look inside')).toBe(look)
+    await click(look)
+    expect(client.askedOf('archive.unpack')).toEqual([])
     await click(buttonSaying(page, 'Unpack and open'))
     expect(client.askedOf('archive.unpack')).toEqual([{ path: facts.path, folder: '/racks/North wall' }])
+    await act(async () => useStore.getState().setJob(job('u', { kind: 'archive' })))
+    await settle()
+    expect(page.querySelector<HTMLInputElement>('input.input')?.value).toBe('')
+    expect(buttonSaying(page, 'Unpack and open')).toBeUndefined()
   })
 
   it('says beside the field why one is refused', async () => {
@@ -176,7 +202,7 @@ describe('opening an archive', () => {
     })
     const page = await show(<OpenArchive />)
     await type(page.querySelector('input.input'), '/archives/evil.zip')
-    await settle()
+    await click(buttonSaying(page, 'Look inside'))
     expect(page.querySelector('[role=alert]')?.textContent).toContain('leads out of its folder')
     expect(page.querySelector('input.input')?.getAttribute('aria-invalid')).toBe('true')
   })
@@ -226,19 +252,79 @@ describe('taking in', () => {
   })
 
   it('says what came of it once, here, and offers to take it back', async () => {
-    begin(compared())
-    const page = await show(<ArchivePage />)
-    await act(async () => {
-      changeTaking({ takeJob: 't' })
-      useStore.getState().setJob(job('t', { outcome: 'From “North wall”: 2 panels came in.' }))
-    })
-    await settle()
+    const page = await taken([changeEntry('c')])
     expect(page.textContent).toContain('2 panels came in')
     expect(useStore.getState().seenJobs).toContain('t')
     expect(buttonSaying(page, 'Show the rack')).toBeTruthy()
     client.answer({ 'history.undo': () => ({ label: 'take in' }), 'rack.describe': () => ({ rack: null }) })
     await click(buttonSaying(page, 'Undo Rename panel'))
     expect(client.askedOf('history.undo')).toEqual([{}])
+  })
+
+  it('offers no Undo that would take something else back', async () => {
+    const page = await taken([changeEntry('later'), changeEntry('c')])
+    expect(page.textContent).toContain('2 panels came in')
+    expect(buttonSaying(page, 'Undo Rename panel')).toBeUndefined()
+  })
+
+  it('undone elsewhere is told, and one can look once more', async () => {
+    const page = await taken([changeEntry('c')])
+    client.answer({
+      'history.list': () => ({ entries: [changeEntry('c', { undone: true }), changeEntry('before')], next: null }),
+      'archive.comparison': () => ({ comparison: null }),
+    })
+    await act(async () => useStore.setState({ rack: { ...rackInfo, revision: rackInfo.revision + 1 } }))
+    await settle()
+    await settle()
+    expect(page.textContent).toContain('Taking in “North wall” was undone.')
+    expect(page.textContent).not.toContain('“North wall” is taken in')
+    expect(buttonSaying(page, 'Look what it has')).toBeTruthy()
+    client.answer({ 'history.list': () => ({ entries: [changeEntry('c')], next: null }) })
+    await act(async () => useStore.setState({ rack: { ...rackInfo, revision: rackInfo.revision + 2 } }))
+    await settle()
+    expect(page.textContent).not.toContain('was undone')
+  })
+
+  it('shows mine beside theirs before one chooses, and says which code both would come to', async () => {
+    const lab = { l: 40, a: 30, b: 10 }
+    const colour = { kind: 'colour', lab, bound90: 1, illuminant: 'D50', observer: '2' } as const
+    const groups: FactGroup[] = [
+      {
+        name: 'Panel',
+        did: 'changed',
+        facts: [{ name: 'Title', before: { kind: 'text', text: 'Ours' }, after: { kind: 'text', text: 'Panel 3' } }],
+      },
+      {
+        name: 'Step 1, 2 coats',
+        did: 'changed',
+        facts: [{ name: 'Reading, face, dry', before: colour, after: { ...colour, lab: { ...lab, l: 44 } } }],
+      },
+    ]
+    begin({
+      ...compared(),
+      'archive.compareOne': () => ({ groups }),
+      'archive.foreseeCodes': () => ({ codes: { 1: 'P-1', 2: 'P-0070', 3: 'P-0071' } }),
+    })
+    const page = await show(<ArchivePage />)
+    await click(page.querySelector('[aria-label="Mine beside theirs: P-3 Panel 3"]'))
+    expect(client.askedOf('archive.compareOne')).toEqual([{ comparisonId: 'c1', panelId: '3' }])
+    const sheet = page.querySelector('dialog')
+    expect([...(sheet?.querySelectorAll('thead th') ?? [])].map((th) => th.textContent).slice(1, 3)).toEqual([
+      'Mine',
+      'Theirs',
+    ])
+    expect(sheet?.textContent).toContain('Ours')
+    expect(sheet?.querySelectorAll('.history-colour')).toHaveLength(2)
+    const choice = sheet?.querySelector('select')
+    await act(async () => {
+      if (!choice) throw new Error('no choice')
+      choice.value = 'both'
+      choice.dispatchEvent(new Event('change', { bubbles: true }))
+    })
+    await rest()
+    expect(sheet?.textContent).toContain('both hang: theirs as P-0071')
+    await click(buttonSaying(sheet ?? page, 'Next'))
+    expect(client.askedOf('archive.compareOne').at(-1)).toEqual({ comparisonId: 'c1', panelId: '4' })
   })
 
   it('with nothing to take says so', async () => {

@@ -2,6 +2,7 @@ import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { commandFor } from '../../renderer/commands/keyboard.ts'
 import { BackupsPage } from '../../renderer/screens/care/backups/backups-page.tsx'
+import { FromSecondPlace } from '../../renderer/screens/care/backups/from-second-place.tsx'
 import { RestoreDialog } from '../../renderer/screens/care/backups/restore-dialog.tsx'
 import { sayWhen } from '../../renderer/screens/care/backups/words.ts'
 import { useStore } from '../../renderer/state/store.ts'
@@ -234,4 +235,53 @@ it('says moments as a person does', () => {
   expect(at(2031, 4, 4, 23, 59)).toMatch(/^yesterday 23:59$/)
   expect(at(2031, 4, 1, 8, 0)).toMatch(/^\S+ .*1.*, 0?8:00$/)
   expect(at(2030, 4, 1, 8, 0)).toContain('2030')
+})
+
+describe('a rack from a second place', () => {
+  const places = [
+    { folder: '/usb/second/North wall second place', rackName: 'North wall', newest: '2031-05-03T16:00:00.000Z' },
+    { folder: '/usb/second/Saltmarsh second place', rackName: 'Saltmarsh', newest: '2031-05-02T16:00:00.000Z' },
+  ]
+  const first = (host: HTMLElement) => host.querySelector<HTMLInputElement>('.welcome-folder input')!
+  const asking = async (answers: Answers) => {
+    client = prepare({ 'rack.suggestFolder': ({ name }) => ({ folder: `/racks/${name}` }), ...answers })
+    useStore.setState({ rack: null })
+    const host = await show(<FromSecondPlace />)
+    await click(buttonSaying(host, 'Make a rack from a second place'))
+    await type(first(host), '/usb/second')
+    return host
+  }
+  const none = () => {
+    throw new Refusal('backup/none-good', 'No whole backup lies in /usb/second.', 'Choose another second place.')
+  }
+
+  it('says inside the dialog why it cannot be made, and stays open', async () => {
+    const host = await asking({ 'backups.restoreElsewhere': none })
+    await click(buttonSaying(host, 'Make the rack'))
+    expect(host.querySelector('dialog')?.textContent).toContain('No whole backup lies in /usb/second.')
+  })
+
+  it('lists several that lie in the folder, and takes the one that is chosen', async () => {
+    const host = await asking({
+      'backups.restoreElsewhere': ({ from }) => {
+        if (from === '/usb/second') throw new Refusal('second-place/several', 'Copies of 2 racks lie in it.', 'Choose.')
+        return { jobId: 'job' }
+      },
+      'secondPlace.find': () => ({ places }),
+    })
+    await click(buttonSaying(host, 'Make the rack'))
+    const names = [...host.querySelectorAll('.backups-places b')].map((name) => name.textContent)
+    expect(names).toEqual(['North wall', 'Saltmarsh'])
+    await click(buttonSaying(host, 'Make the rack'))
+    expect(client.askedOf('backups.restoreElsewhere')).toHaveLength(1)
+    await click(host.querySelectorAll<HTMLInputElement>('.backups-places input')[1])
+    await settle()
+    await click(buttonSaying(host, 'Make the rack'))
+    expect(client.askedOf('backups.restoreElsewhere').at(-1)).toEqual({
+      from: places[1]!.folder,
+      file: null,
+      to: '/racks/Saltmarsh',
+    })
+    expect(host.querySelector('dialog')).toBeNull()
+  })
 })

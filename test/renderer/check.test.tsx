@@ -25,7 +25,7 @@ const finding = (more: Partial<Finding>): Finding => ({
 })
 const stray = (name: string) => ({ name, detail: '', path: `photos/${name}`, photoId: null, panelCode: null })
 const report = (more: Partial<CheckReport> = {}): CheckReport => ({
-  headline: 'Everything is whole: 61 panels, 124 photos',
+  headline: 'Everything was whole: 61 panels, 124 photos',
   isWhole: true,
   checkedAt: '2026-05-03T10:00:00.000Z',
   underWay: null,
@@ -76,7 +76,7 @@ describe('check and repair', () => {
   it('says in one sentence that everything is whole, and looks again when asked', async () => {
     const host = await show(<CheckPage />)
     expect(host.querySelector('.say')?.textContent).toContain(
-      'Everything is whole: 61 panels, 124 photos, looked through',
+      'Everything was whole: 61 panels, 124 photos, when it was looked through',
     )
     await click(buttonSaying(host, 'Look through everything'))
     expect(client.askedOf('check.start')).toEqual([{}])

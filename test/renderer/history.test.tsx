@@ -9,7 +9,7 @@ import type { Output } from '../../shared-core/contract/calls.ts'
 import type { HistoryEntry, PanelStood } from '../../shared-core/records/history.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { Answers, FakeClient } from './fake-client.ts'
-import { buttonSaying, click, prepare, rest, settle, show, takeDown } from './mounting.ts'
+import { buttonSaying, click, prepare, rest, settle, show, takeDown, type } from './mounting.ts'
 import { panel, readings } from './sample-rack.ts'
 
 const named = { id: panel.id, code: panel.code, title: panel.title, where: 'rack' } as const
@@ -65,7 +65,7 @@ const past = (more: Partial<Output<'history.panelAt'>> = {}): Output<'history.pa
 const table: Answers = {
   'history.list': () => ({ entries, next: null }),
   'history.listPainters': () => ({ painters: ['Robin', 'Wren'] }),
-  'history.namePanel': () => ({ panel: named }),
+  'history.namePanel': () => ({ panel: named, removal: null }),
   'history.findPanels': () => ({ panels: [{ ...named, where: 'trash' }] }),
   'history.describe': () => ({
     things: [
@@ -95,7 +95,7 @@ const table: Answers = {
 let client: FakeClient
 beforeEach(() => {
   client = prepare(table)
-  usePast.setState({ view: 'changed', keepLater: true, entries: [] })
+  usePast.setState({ view: 'changed', before: false, keepLater: true, entries: [] })
   useStore.setState({ settings: { ...defaultSettings, units: 'us', decimal: 'point', clock: '24' } })
   go({ at: 'care', page: 'history' })
 })
@@ -200,4 +200,57 @@ describe('a panel as it stood', () => {
     await rest()
     expect(host.textContent).toContain('It stands like that now: there is nothing to restore.')
   })
+})
+
+describe('a panel in the trash', () => {
+  const trashed = { ...named, where: 'trash' as const }
+  beforeEach(() => {
+    client.answer({
+      'history.namePanel': () => ({ panel: trashed, removal: 'newest' }),
+      'history.list': () => ({
+        entries: [entry('newest', { label: `remove panel ${panel.code}`, panel: trashed })],
+        next: null,
+      }),
+    })
+  })
+  const putBackOnce = { panelId: panel.id, changeId: 'newest', before: true, keepLater: true }
+
+  it('is put back where its history is shown, as it stood before it was removed', async () => {
+    go({ at: 'care', page: 'history', panelId: panel.id })
+    const host = await show(<HistoryPage />)
+    await click(buttonSaying(host, `Put ${panel.code} back`))
+    expect(client.askedOf('history.restorePanel')).toEqual([putBackOnce])
+    expect(useStore.getState().notices.at(-1)?.message).toBe(`${panel.code} is back in the rack.`)
+  })
+
+  it('is put back at its removal in the history of the whole rack', async () => {
+    go({ at: 'care', page: 'history' })
+    const host = await show(<HistoryPage />)
+    await settle()
+    await click(buttonSaying(host, `Put ${panel.code} back`))
+    expect(client.askedOf('history.restorePanel')).toEqual([putBackOnce])
+  })
+
+  it('can be looked at as it stood before an entry, and restored so', async () => {
+    go({ at: 'care', page: 'history', panelId: panel.id, changeId: 'newest' })
+    await show(<HistoryPage />)
+    await press('g')
+    await rest()
+    expect(client.askedOf('history.panelAt').at(-1)).toEqual(putBackOnce)
+    await press('r')
+    expect(client.askedOf('history.restorePanel')).toEqual([putBackOnce])
+  })
+})
+
+it('Enter in the picker takes the first match of what is written', async () => {
+  go({ at: 'care', page: 'history' })
+  const host = await show(<HistoryPage />)
+  const field = host.querySelector<HTMLInputElement>('.history-find input')!
+  await type(field, 'kest')
+  await act(async () => {
+    field.dispatchEvent(new KeyboardEvent('keydown', { key: 'Enter', bubbles: true, cancelable: true }))
+  })
+  await settle()
+  expect(client.askedOf('history.findPanels').at(-1)).toEqual({ words: 'kest' })
+  expect(useStore.getState().route).toMatchObject({ at: 'care', page: 'history', panelId: panel.id })
 })

@@ -71,6 +71,29 @@ describe('the list of jobs', () => {
     expect(buttonSaying(host, 'New job')).toBeDefined()
   })
 
+  it('points to what was typed before a reload, says so in the sheet, and lets one start empty', async () => {
+    open({ jobs: [freshJob] })
+    const host = await show(
+      <>
+        <JobsPlace jobKey={null} />
+        <NewJobDialog />
+      </>,
+    )
+    expect(host.textContent).not.toContain('What you typed')
+    await act(async () => useJobDialogs.setState({ beginning: true }))
+    expect(host.textContent).not.toContain('here again')
+    await type(field(host, 'What is painted'), 'Tank')
+    // a reload closes the sheet and keeps the words
+    await act(async () => useJobDialogs.setState({ beginning: false }))
+    expect(host.textContent).toContain('What you typed for a new job is kept')
+    await act(async () => useJobDialogs.setState({ beginning: true }))
+    expect(field(host, 'What is painted')?.value).toBe('Tank')
+    expect(host.textContent).toContain('What you had typed before is here again.')
+    await click(buttonSaying(host, 'Start empty'))
+    expect(field(host, 'What is painted')?.value).toBe('')
+    expect(host.textContent).not.toContain('here again')
+  })
+
   it('shows the open ones, and the closed ones when asked', async () => {
     open({ jobs: [{ ...freshJob, id: 'old', code: 'J-0000', title: 'Helmet', status: 'closed' }, freshJob] })
     const host = await show(<JobsPlace jobKey={null} />)

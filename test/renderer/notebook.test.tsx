@@ -13,6 +13,7 @@ import { noNotebookAnswers } from '../../shared-core/records/notebook.ts'
 import type { PanelDraft } from '../../shared-core/records/panel.ts'
 import type { Answers, FakeClient } from './fake-client.ts'
 import { buttonSaying, click, prepare, settle, show, takeDown } from './mounting.ts'
+import { changeEntry } from './sample-rack.ts'
 
 type Seen = Output<'panelsCsv.preview'>
 
@@ -130,8 +131,8 @@ const job = (state: Job['state'], done: number): Job => ({
   items: [],
   error: null,
 })
-const told = async (state: Job['state'], done = 0) => {
-  await act(async () => useStore.getState().setJob(job(state, done)))
+const told = async (state: Job['state'], done = 0, changeId: string | null = null) => {
+  await act(async () => useStore.getState().setJob({ ...job(state, done), changeId }))
   await settle()
 }
 
@@ -213,7 +214,8 @@ describe('a notebook typed up as a table', () => {
       const { rack } = useStore.getState()
       if (rack) useStore.setState({ rack: { ...rack, undo: 'take in 2 panels of a notebook' } })
     })
-    await told('done', 2)
+    client.answer({ 'history.list': () => ({ entries: [changeEntry('c')], next: null }) })
+    await told('done', 2, 'c')
     expect(host.textContent).toContain('2 panels hang on the rack.')
     expect(host.textContent).toContain('1 row was left out.')
     await click(buttonSaying(host, 'Undo take in 2 panels of a notebook'))

@@ -1,4 +1,5 @@
 import type { Output } from '../../shared-core/contract/calls.ts'
+import type { HistoryEntry } from '../../shared-core/records/history.ts'
 import type { Mixture } from '../../shared-core/records/mixture.ts'
 import {
   type Band,
@@ -26,6 +27,22 @@ export const rackInfo: RackInfo = {
   cautions: [],
   keptInSync: false,
 }
+
+/** A change as the history tells of it. */
+export const changeEntry = (id: string, more: Partial<HistoryEntry> = {}): HistoryEntry => ({
+  id,
+  at: '2031-05-03T12:00:00.000Z',
+  who: '',
+  label: `change ${id}`,
+  brief: '',
+  undone: false,
+  kind: 'change',
+  leftBehind: false,
+  undoneAt: null,
+  undoneBy: null,
+  panel: null,
+  ...more,
+})
 
 type Paint = { name: string; lab: [number, number, number] }
 const grounds: Paint[] = [

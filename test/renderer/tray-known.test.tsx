@@ -155,7 +155,7 @@ describe('what is known', () => {
     tray.photos = [waiting('first', all)]
     const host = await show(<Place />)
     await click(buttonSaying(host, 'A reference to match'))
-    await type(host.querySelector('.tray-slip-in > .field input'), 'Left tank')
+    await type(host.querySelector('.tray-slip-in > .change-fields > .field input'), 'Left tank')
     await click(buttonSaying(host, 'File as reference'))
     expect(tray.client.askedOf('photos.fileReference')[0]).toMatchObject({
       area: { shape: { quad: panelQuad } },

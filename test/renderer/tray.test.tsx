@@ -155,7 +155,7 @@ describe('filing', () => {
     const host = await show(<Place />)
     await click(buttonSaying(host, 'A reference to match'))
     expect(mainButton(host).textContent).toBe('Give the reference a name')
-    await type(host.querySelector('.tray-slip-in > .field input'), 'Left tank')
+    await type(host.querySelector('.tray-slip-in > .change-fields > .field input'), 'Left tank')
     await click(buttonSaying(host, 'File as reference'))
     expect(tray.client.askedOf('photos.fileReference')[0]).toMatchObject({
       name: 'Left tank',

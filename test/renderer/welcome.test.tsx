@@ -10,8 +10,14 @@ import { buttonSaying, click, prepare, show, takeDown, type } from './mounting.t
 import { rackInfo } from './sample-rack.ts'
 
 const recent = [
-  { folder: '/racks/north-wall', name: 'North wall', openedAt: '2031-05-21T10:00:00Z', present: true },
-  { folder: '/media/helmets', name: 'Helmets', openedAt: '2031-02-21T10:00:00Z', present: false },
+  {
+    folder: '/racks/north-wall',
+    name: 'North wall',
+    openedAt: '2031-05-21T10:00:00Z',
+    present: true,
+    recordsGone: false,
+  },
+  { folder: '/media/helmets', name: 'Helmets', openedAt: '2031-02-21T10:00:00Z', present: false, recordsGone: false },
 ]
 const table: Answers = {
   'rack.suggestFolder': ({ name }) => ({ folder: `/home/wren/${name === '' ? 'Rack' : name}` }),
@@ -115,6 +121,15 @@ describe('open a rack', () => {
     expect(client.askedOf('rack.open')).toEqual([{ folder: '/racks/north-wall' }])
   })
 
+  it('one whose records are gone says so, and is opened to be repaired', async () => {
+    client.answer({ 'rack.listRecent': () => ({ racks: [{ ...recent[1]!, recordsGone: true }] }) })
+    const host = await show(<Welcome />)
+    expect(host.querySelector('.welcome-one')?.textContent).toContain('its records are gone')
+    expect(buttonSaying(host, 'Find it')).toBeUndefined()
+    await click(host.querySelector('button.welcome-pick'))
+    expect(client.askedOf('rack.open')).toEqual([{ folder: '/media/helmets' }])
+  })
+
   it('an empty folder is said beside its field', async () => {
     const host = await show(<Welcome />)
     await click(buttonSaying(host, 'Open this rack'))
@@ -141,6 +156,7 @@ describe('a rack that could not be opened', () => {
     here: false,
     since: '2031-05-21T10:00:00Z',
     lastSign: '2031-05-21T11:00:00Z',
+    pid: 4711,
     nonce: 'theirs',
     quiet: true,
   }
@@ -156,6 +172,7 @@ describe('a rack that could not be opened', () => {
     refuse(code)
     const host = await openFirst()
     expect(refused(host)?.getAttribute('role')).toBe('alert')
+    expect(document.activeElement).toBe(refused(host))
     expect(refused(host)?.textContent).toContain('“North wall” could not be opened')
     expect(refused(host)?.textContent).toContain('It cannot be opened. Here is what helps.')
     await click(buttonSaying(refused(host)!, 'Leave it for now'))
@@ -201,6 +218,16 @@ describe('a rack that could not be opened', () => {
     client.answer({ 'rack.open': () => rackInfo })
     await click(buttonSaying(refused(host)!, 'Only look at it'))
     expect(client.askedOf('rack.open').at(-1)).toEqual({ folder: '/racks/north-wall', how: 'reading' })
+  })
+
+  it('locked: since when, by the painter’s own clock; the process is for who asks', async () => {
+    refuse('rack/locked')
+    useStore.setState((s) => ({ settings: { ...s.settings, clock: '24' } }))
+    client.answer({ 'rack.whoHolds': () => ({ holder }) })
+    const host = await openFirst()
+    expect(refused(host)?.textContent).toMatch(/Open there since .*2031.*\d\d:00, last sign of life .*\d\d:00/)
+    expect(refused(host)?.textContent).not.toContain('4711')
+    expect(refused(host)?.querySelector('[title*="4711"]')).not.toBeNull()
   })
 
   it('locked by this computer’s other window: nothing is to be taken over', async () => {

@@ -159,6 +159,11 @@ describe('cautions', () => {
     ])
     expect(codes({ twins: ['/racks/other'] })).toEqual(['rack/same-twice'])
   })
+  test('of two copies one is a copy of the other; of several none is said to be the first', () => {
+    const said = (twins: string[]) => placeCautions({ ...calm, twins }).map(({ message }) => message)
+    expect(said(['/a'])[0]).toMatch(/one is a copy of the other\.$/)
+    expect(said(['/a', '/b', '/c'])[0]).toMatch(/they are copies of one rack\.$/)
+  })
   test('each says what happened and what to do', () => {
     const all = placeCautions({
       ...calm,

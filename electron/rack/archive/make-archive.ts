@@ -5,6 +5,7 @@ import { syncFolder } from '../disk/durable.ts'
 import { versionOf } from '../opening/migrate.ts'
 import type { Rack } from '../opening/open.ts'
 import { countPanels } from '../queries/wall/order.ts'
+import { namesFrom } from './file-words.ts'
 import { archiveEnding, archiveForm, archiveKind, databaseName, type Manifest } from './form.ts'
 import { listFiles } from './list-files.ts'
 import { openArchive, verifyAll } from './open-archive.ts'
@@ -78,6 +79,7 @@ export async function makeArchive(rack: Rack, making: Making): Promise<Made> {
         missing,
       },
       files: all,
+      nameOf: namesFrom(snapshot),
       onProgress: (done) => onProgress('Writing the archive', done, total * 2),
       signal,
     })

@@ -1,7 +1,8 @@
 import { type FileHandle, open } from 'node:fs/promises'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { migrations } from '../migrations/list.ts'
-import { archiveForm, databaseName, Manifest, ManifestHead, type Member, manifestName } from './form.ts'
+import { fileInWords } from './file-words.ts'
+import { archiveForm, databaseName, Manifest, ManifestHead, type Member, manifestName, memberOf } from './form.ts'
 import {
   archiveAbsent,
   archiveDamaged,
@@ -25,8 +26,11 @@ export type Archive = {
   readonly unpackedBytes: number
   /** Unpacks one member piece by piece. @throws Refusal when it is not what the manifest says */
   read(member: Member, take: (piece: Buffer) => Promise<void> | void, signal?: AbortSignal): Promise<void>
+  /** Once its records can be asked: by what names a painter knows its files, by their hash. */
+  nameBy(nameOf: NameOf): void
   close(): Promise<void>
 }
+type NameOf = (sha256: string) => string | null | Promise<string | null>
 
 /**
  * Opens an archive of a rack. It may come from a stranger: nothing of it is believed that is not looked at.
@@ -42,6 +46,7 @@ export async function openArchive(path: string, signal?: AbortSignal): Promise<A
     const entries = await readDirectory(file, facts.size, signal)
     const { manifest, fingerprint } = await readManifest(file, entries, signal)
     const unpackedBytes = compare(manifest, entries)
+    let nameOf: NameOf = () => null
     return {
       path,
       byteCount: facts.size,
@@ -50,10 +55,17 @@ export async function openArchive(path: string, signal?: AbortSignal): Promise<A
       unpackedBytes,
       read: async (member, take, stop) => {
         const entry = entries.get(member.name)
-        if (!entry) throw archiveDamaged(`${member.name} is missing`)
-        const sha256 = await heeding(path, () => unpackEntry(file, entry, take, stop))
-        if (sha256 !== member.sha256)
-          throw archiveDamaged(`${member.name} is not what it was when the archive was made`)
+        if (!entry) throw archiveDamaged(`${fileInWords(member.name)} is missing`)
+        try {
+          const sha256 = await heeding(path, () => unpackEntry(file, entry, take, stop))
+          if (sha256 !== member.sha256)
+            throw archiveDamaged(`${member.name} is not what it was when the archive was made`)
+        } catch (error) {
+          throw await inWords(error, member.name, nameOf)
+        }
+      },
+      nameBy: (by) => {
+        nameOf = by
       },
       close: () => file.close(),
     }
@@ -61,6 +73,21 @@ export async function openArchive(path: string, signal?: AbortSignal): Promise<A
     await file.close()
     throw error instanceof Refusal ? error : unreadableFrom(error, path)
   }
+}
+
+/** A refusal that names a member as a painter would. */
+async function inWords(error: unknown, name: string, nameOf: NameOf): Promise<unknown> {
+  if (!(error instanceof Refusal) || !error.message.includes(name)) return error
+  const file = memberOf(name)
+  const known = file === null || file === 'plain' ? null : await nameOf(file.sha256)
+  return new Refusal(
+    error.code,
+    error.message.replaceAll(
+      name,
+      fileInWords(name, () => known),
+    ),
+    error.remedy,
+  )
 }
 
 async function heeding<T>(path: string, work: () => Promise<T>): Promise<T> {
@@ -106,9 +133,9 @@ function compare({ members }: Manifest, entries: ReadonlyMap<string, Entry>): nu
     if (named.has(name)) throw archiveSuspicious(`its manifest names ${name} twice`)
     named.add(name)
     const entry = entries.get(name)
-    if (!entry || name === manifestName)
-      throw archiveDamaged(`a file that its manifest names is not in it (${name.slice(0, 90)})`)
-    if (entry.byteCount !== byteCount) throw archiveSuspicious(`${name} has another size than its manifest says`)
+    if (!entry || name === manifestName) throw archiveDamaged(`${fileInWords(name)} is not in it`)
+    if (entry.byteCount !== byteCount)
+      throw archiveSuspicious(`${fileInWords(name)} has another size than its list of files says`)
     bytes += byteCount
   }
   if (!named.has(databaseName)) throw notAnArchive('it has no records (rack.sqlite)')

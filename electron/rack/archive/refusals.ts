@@ -97,10 +97,10 @@ export function targetFailed(error: unknown, folder: string): unknown {
 }
 
 /** An original that could be listed, but not read. */
-export const sourceFailed = (name: string) =>
+export const sourceFailed = (what: string) =>
   new Refusal(
     'archive/unreadable',
-    `${name} could not be read. There is no archive.`,
+    `${what.charAt(0).toUpperCase()}${what.slice(1)} could not be read. There is no archive.`,
     'Look through the rack under Check and repair, then do it again.',
   )
 

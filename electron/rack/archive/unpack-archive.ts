@@ -5,6 +5,7 @@ import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import { makeFolder, syncFolder } from '../disk/durable.ts'
 import { mustFit } from '../disk/names.ts'
 import { alreadyARack, folderNotEmpty, noFolderMade, refusalFrom } from '../refusals.ts'
+import { namesFrom } from './file-words.ts'
 import { databaseName, type Member, memberOf } from './form.ts'
 import { mustHaveRoom } from './make-archive.ts'
 import { type Archive, openArchive } from './open-archive.ts'
@@ -68,6 +69,7 @@ export async function unpackArchive({
       onProgress('Looking through the records', done, total)
       await prove(join(growing, databaseName))
       for (const tail of ['-wal', '-shm', '-journal']) await rm(join(growing, databaseName + tail), { force: true })
+      archive.nameBy(namesFrom(join(growing, databaseName)))
     }
     await refusing(folder, async () => {
       await syncAll(growing)

@@ -4,6 +4,7 @@ import { open, rm } from 'node:fs/promises'
 import { Readable } from 'node:stream'
 import { pipeline } from 'node:stream/promises'
 import { ZipFile } from 'yazl'
+import { fileInWords } from './file-words.ts'
 import { type Manifest, type Member, manifestName, memberOf, readmeName, readmeText } from './form.ts'
 import type { RackFile } from './list-files.ts'
 import { sourceFailed } from './refusals.ts'
@@ -15,16 +16,18 @@ export type ToWrite = {
   path: string
   about: About
   files: readonly RackFile[]
+  /** What a painter calls an original or a data sheet, by its hash. */
+  nameOf?: (sha256: string) => string | null
   onProgress?: (doneBytes: number) => void
   signal?: AbortSignal
 }
 
 /** Trouble of reading is told from trouble of writing. */
-async function* readable(name: string, pieces: AsyncIterable<Buffer>): AsyncGenerator<Buffer> {
+async function* readable(what: () => string, pieces: AsyncIterable<Buffer>): AsyncGenerator<Buffer> {
   try {
     yield* pieces
   } catch {
-    throw sourceFailed(name)
+    throw sourceFailed(what())
   }
 }
 
@@ -33,7 +36,7 @@ async function* readable(name: string, pieces: AsyncIterable<Buffer>): AsyncGene
  * Records, manifest and text are deflated; originals and data sheets are stored, they are compressed already.
  * @returns the manifest; nothing is left behind after a failure or a stop
  */
-export async function writeArchive({ path, about, files, onProgress, signal }: ToWrite): Promise<Manifest> {
+export async function writeArchive({ path, about, files, nameOf, onProgress, signal }: ToWrite): Promise<Manifest> {
   const zip = new ZipFile()
   const members: Member[] = []
   const failure = new AbortController()
@@ -51,7 +54,7 @@ export async function writeArchive({ path, about, files, onProgress, signal }: T
   async function* through(name: string, pieces: AsyncIterable<Buffer>): AsyncGenerator<Buffer> {
     const hash = createHash('sha256')
     let byteCount = 0
-    for await (const piece of readable(name, pieces)) {
+    for await (const piece of readable(() => fileInWords(name, nameOf), pieces)) {
       stop.throwIfAborted()
       hash.update(piece)
       byteCount += piece.length

@@ -1,6 +1,7 @@
 import { createHash, randomUUID } from 'node:crypto'
-import { copyFile, mkdir, open, rename, rm, stat } from 'node:fs/promises'
+import { mkdir, open, rename, rm, stat } from 'node:fs/promises'
 import { basename, join } from 'node:path'
+import { copyOwn } from '../disk/copy-own.ts'
 import { syncFile, syncFolder } from '../disk/durable.ts'
 import { withRetries } from '../disk/with-retries.ts'
 import { migrations } from '../migrations/list.ts'
@@ -47,7 +48,7 @@ export async function putBack(
     onStage?.('copying the backup')
     await at?.('copy')
     const waiting = incoming(folder)
-    await copyFile(backup, waiting)
+    await copyOwn(backup, waiting)
     await syncFile(waiting)
     if ((await sha256Of(waiting)) !== facts.sha256) throw backupDamaged(file, 'it could not be copied')
     signal?.throwIfAborted()
@@ -101,7 +102,7 @@ async function copyAsItIs(folder: string, database: string): Promise<string> {
     if (!(await stat(database + tail).catch(() => null))) continue
     const temporary = join(backups, `.${randomUUID()}.part`)
     try {
-      await copyFile(database + tail, temporary)
+      await copyOwn(database + tail, temporary)
       await syncFile(temporary)
       await withRetries(() => rename(temporary, join(backups, name + tail)))
     } finally {

@@ -14,13 +14,24 @@ export type RunFound = {
   renamed: string[]
   /** How many panels had what is derived of them written anew. */
   derivedMended: number
+  /** Originals that were brought back from the second place, by themselves, and what they had been. */
+  broughtBack: BroughtBack[]
   /** Somebody stopped it: it goes on when it is asked to. */
   paused: boolean
 }
 
+export type BroughtBack = { name: string; was: 'missing' | 'damaged' }
+
 export type Run = { id: string; startedAt: string; endedAt: string | null; found: RunFound }
 
-const nothingYet: RunFound = { exam: null, walked: null, renamed: [], derivedMended: 0, paused: false }
+const nothingYet = (): RunFound => ({
+  exam: null,
+  walked: null,
+  renamed: [],
+  derivedMended: 0,
+  broughtBack: [],
+  paused: false,
+})
 
 export async function readRuns(db: Kysely<Tables>): Promise<{ last: Run | null; underWay: Run | null }> {
   const rows = await db.selectFrom('check_run').selectAll().orderBy('started_at').execute()
@@ -28,7 +39,7 @@ export async function readRuns(db: Kysely<Tables>): Promise<{ last: Run | null; 
     id: row.id,
     startedAt: row.started_at,
     endedAt: row.ended_at,
-    found: JSON.parse(row.found) as RunFound,
+    found: { ...nothingYet(), ...(JSON.parse(row.found) as RunFound) },
   }))
   return {
     last: runs.findLast(({ endedAt }) => endedAt !== null) ?? null,
@@ -44,7 +55,7 @@ export async function beginRun(db: Kysely<Tables>, now = new Date()): Promise<Ru
     await noteFound(db, underWay)
     return underWay
   }
-  const run: Run = { id: v7(), startedAt: now.toISOString(), endedAt: null, found: { ...nothingYet, renamed: [] } }
+  const run: Run = { id: v7(), startedAt: now.toISOString(), endedAt: null, found: nothingYet() }
   await db
     .insertInto('check_run')
     .values({ id: run.id, started_at: run.startedAt, ended_at: null, found: JSON.stringify(run.found) })

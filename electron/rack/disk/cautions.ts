@@ -63,9 +63,8 @@ export function placeCautions(facts: PlaceFacts): Caution[] {
   if (twins.length > 0)
     cautions.push({
       code: 'rack/same-twice',
-      message: `This rack also lies in ${listed(twins)}: one is a copy of the other.`,
-      remedy:
-        'What is changed in one is not changed in the other. Go on with one of them; what the other has more can be taken in under “Archive and exchange”.',
+      message: `This rack also lies in ${listed(twins)}: ${twins.length === 1 ? 'one is a copy of the other' : 'they are copies of one rack'}.`,
+      remedy: `What is changed in one is not changed in the other${twins.length === 1 ? '' : 's'}. Go on with one of them; what ${twins.length === 1 ? 'the other has' : 'the others have'} more can be taken in under “Archive and exchange”.`,
     })
   return cautions
 }

@@ -4,7 +4,7 @@ import { versionOf } from '../opening/migrate.ts'
 import type { Tables } from '../tables.ts'
 import { knowsAbout } from './about.ts'
 
-/** `label` says what befell the rack: "put back to the backup of 3 May 2031, 18:00". */
+/** `label` says what befell the rack: "put back to the backup of …", a moment as ISO 8601: the screen says it in the user's own way. */
 export type RackEvent = {
   kind: 'made' | 'migrated' | 'restored' | 'unpacked' | 'copied' | 'repaired'
   label: string

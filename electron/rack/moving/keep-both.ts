@@ -5,6 +5,7 @@ import Database from 'better-sqlite3'
 import { type Kysely, sql } from 'kysely'
 import { syncFile, syncFolder } from '../disk/durable.ts'
 import { withRetries } from '../disk/with-retries.ts'
+import { type Breaks, breaksIn } from '../opening/integrity.ts'
 import { damagedRack } from '../refusals.ts'
 import type { Tables } from '../tables.ts'
 
@@ -25,8 +26,8 @@ export async function keepOwnVersion(db: Kysely<Tables>, folder: string): Promis
   const half = join(backups, `.${randomUUID()}.part`)
   try {
     await writeRecords(db, half)
-    const found = integrityOf(half)
-    if (found !== 'ok') throw damagedRack(folder, `what is open here was overwritten (${found})`)
+    const breaks = breaksOf(half)
+    if (breaks) throw damagedRack(folder, 'what is open here was overwritten', breaks.told)
     await syncFile(half)
     const stamp = new Date()
       .toISOString()
@@ -41,10 +42,10 @@ export async function keepOwnVersion(db: Kysely<Tables>, folder: string): Promis
   }
 }
 
-function integrityOf(path: string): string {
+function breaksOf(path: string): Breaks | null {
   const copy = new Database(path, { readonly: true })
   try {
-    return String(copy.pragma('integrity_check(1)', { simple: true }))
+    return breaksIn(copy, 'integrity_check')
   } finally {
     copy.close()
   }

@@ -1,10 +1,21 @@
 import { constants } from 'node:fs'
-import { access, readdir, stat } from 'node:fs/promises'
+import { access, stat } from 'node:fs/promises'
 import { isAbsolute, join } from 'node:path'
+import type { Refusal } from '../../../shared-core/contract/refusal.ts'
+import { readMarker } from '../backups/second-place/place.ts'
 import { applicationId, readHeader } from '../disk/header.ts'
 import { mustFit } from '../disk/names.ts'
 import { versionInWal } from '../disk/wal.ts'
-import { damagedRack, folderAbsent, newerRack, notARack, readOnlyRack } from '../refusals.ts'
+import {
+  damagedRack,
+  folderAbsent,
+  isSecondPlace,
+  newerRack,
+  notARack,
+  readOnlyRack,
+  recordsGone,
+} from '../refusals.ts'
+import { remainsOf, wasSealed } from './remains.ts'
 
 export const databaseOf = (folder: string): string => join(folder, 'rack.sqlite')
 
@@ -19,12 +30,12 @@ export async function examine(folder: string, ours: number): Promise<void> {
   if (!here.isDirectory()) throw notARack(folder, 'it is a file, not a folder')
   const path = databaseOf(folder)
   const file = await stat(path).catch(absentAsNull)
-  if (!file?.isFile()) throw notARack(folder, 'it holds no rack.sqlite')
+  if (!file?.isFile()) throw await withoutRecords(folder)
   mustFit(folder)
   const header = await readHeader(path)
   if (header.kind === 'other') {
-    const backups = await readdir(join(folder, 'backups')).catch(() => [])
-    if (backups.some((name) => name.endsWith('.sqlite'))) throw damagedRack(folder, 'its database cannot be read')
+    const was = (await remainsOf(folder)).length > 0 || (await wasSealed(folder))
+    if (was) throw damagedRack(folder, 'its database cannot be read')
     throw notARack(folder, 'its rack.sqlite is no database')
   }
   if (header.applicationId !== applicationId) throw notARack(folder, 'its rack.sqlite belongs to another program')
@@ -39,6 +50,12 @@ export async function examine(folder: string, ours: number): Promise<void> {
   if (version !== null && version > ours) throw newerRack(folder, version, ours)
 }
 
+async function withoutRecords(folder: string): Promise<Refusal> {
+  if (await readMarker(folder)) return isSecondPlace(folder)
+  const remains = await remainsOf(folder)
+  return remains.length > 0 ? recordsGone(folder, remains) : notARack(folder, 'it holds no rack.sqlite')
+}
+
 function absentAsNull(error: { code?: string }): null {
   if (error.code === 'ENOENT' || error.code === 'ENOTDIR') return null
   throw error
@@ -46,10 +63,11 @@ function absentAsNull(error: { code?: string }): null {
 
 /** Marked as read-only counts even for an administrator, whom the system would let through. */
 export async function mustBeWritable(folder: string): Promise<void> {
-  for (const path of [folder, databaseOf(folder)]) {
-    const found = await stat(path).catch(absentAsNull)
+  const path = databaseOf(folder)
+  for (const one of [folder, path, `${path}-wal`, `${path}-shm`]) {
+    const found = await stat(one).catch(absentAsNull)
     if (!found) continue
     if ((found.mode & 0o222) === 0) throw readOnlyRack(folder)
-    await access(path, constants.W_OK)
+    await access(one, constants.W_OK)
   }
 }

@@ -131,10 +131,9 @@ function refusal(found: Holder | 'unreadable'): Refusal {
       'Make sure that it is open nowhere else, delete the file “lock” in its folder, and open it again.',
     )
   const here = isThisComputer(found)
-  const since = new Date(found.openedAt).toLocaleString('en-GB', { dateStyle: 'long', timeStyle: 'short' })
   return new Refusal(
     'rack/locked',
-    `The rack is open already: on ${here ? 'this computer' : found.host}, process ${found.pid}, since ${since}.`,
+    `The rack is open already on ${here ? 'this computer' : found.host}.`,
     here
       ? 'Close it in the other window or browser tab first.'
       : `Close it on ${found.host}, or only look at it here. If that computer is gone for good, take the rack over.`,

@@ -4,6 +4,7 @@ import { historyBreaches } from '../check/exam/history-breaches.ts'
 import { migrations } from '../migrations/list.ts'
 import { damagedRack } from '../refusals.ts'
 import type { Found } from './health.ts'
+import { breaksIn } from './integrity.ts'
 
 /**
  * Looks through a database as far as what is known of it asks for: not at all within a day, in parts (`quick_check`) when its
@@ -13,16 +14,18 @@ import type { Found } from './health.ts'
  */
 export function lookThrough(raw: Database.Database, folder: string, found: Found): Caution[] {
   if (found.checkedAt === null) {
-    const check = found.state === 'whole' ? 'quick_check(1)' : 'integrity_check(1)'
-    const told = raw.pragma(check, { simple: true })
-    if (told !== 'ok') throw damagedRack(folder, String(told))
+    const breaks = breaksIn(raw, found.state === 'whole' ? 'quick_check' : 'integrity_check')
+    if (breaks) throw damagedRack(folder, breaks.words, breaks.told)
     if (found.state !== 'whole') {
-      const [loose] = raw.pragma('foreign_key_check') as { table: string; parent: string }[]
-      if (loose) throw damagedRack(folder, `a ${loose.table} has lost its ${loose.parent}`)
+      const loose = raw.pragma('foreign_key_check') as { table: string; rowid: number; parent: string }[]
+      if (loose.length > 0) throw damagedRack(folder, looseInWords(loose.length), JSON.stringify(loose.slice(0, 20)))
     }
   }
   return [...cautionsOf(raw, found), ...(found.state === 'whole' ? [] : recordsAltered(raw))]
 }
+
+const looseInWords = (count: number): string =>
+  count === 1 ? 'one record names another that is not there' : `${count} records name others that are not there`
 
 /**
  * The history has every row a second time: what a drive altered while nothing was sealed is found by it. Not in an older form,

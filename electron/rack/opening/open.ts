@@ -104,7 +104,7 @@ export async function openRack(folder: string, options: Options = {}): Promise<R
       if (version < steps.length) {
         await backUp(db, folder, `before-${steps.length}`)
         await migrate(db, steps)
-        const label = `brought from form ${version} to form ${steps.length}, after a backup`
+        const label = `records brought up to date by a newer Overground (form ${version} to ${steps.length}), after a backup`
         await noteEvent(db, { kind: 'migrated', label, who: options.who?.() ?? '' })
       }
       // what a step noted as due, or a step before an end that came too soon

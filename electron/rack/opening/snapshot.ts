@@ -1,9 +1,11 @@
 import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
-import { copyFile, rm, stat } from 'node:fs/promises'
+import { rm, stat } from 'node:fs/promises'
 import Database from 'better-sqlite3'
+import { copyOwn } from '../disk/copy-own.ts'
 import { damagedRack } from '../refusals.ts'
 import { databaseOf } from './examine.ts'
+import { type Breaks, breaksIn } from './integrity.ts'
 
 /** How often a copy is tried while somebody else writes, and the wait between, in which a change is over. */
 const tries = 6
@@ -17,7 +19,7 @@ const restMs = 400
  * @throws Refusal `rack/damaged` when no copy was whole
  */
 export async function copyDatabase(folder: string, target: string, signal?: AbortSignal): Promise<void> {
-  let found = ''
+  let found: Settled = 'moving'
   for (let attempt = 0; attempt < tries; attempt++) {
     signal?.throwIfAborted()
     if (attempt > 0) await new Promise((resolve) => setTimeout(resolve, restMs))
@@ -25,22 +27,23 @@ export async function copyDatabase(folder: string, target: string, signal?: Abor
     if (found === 'ok') return
     await drop(target)
   }
-  throw damagedRack(
-    folder,
-    found === 'moving' ? 'somebody writes to it all the time' : `its database is not whole (${found})`,
-  )
+  throw found === 'moving'
+    ? damagedRack(folder, 'somebody writes to it all the time')
+    : damagedRack(folder, found.words, found.told)
 }
+
+type Settled = 'ok' | 'moving' | Breaks
 
 const drop = async (target: string): Promise<void> => {
   for (const tail of ['', '-wal', '-shm', '-journal']) await rm(target + tail, { force: true })
 }
 
-async function tryOnce(folder: string, target: string): Promise<string> {
+async function tryOnce(folder: string, target: string): Promise<Settled> {
   const path = databaseOf(folder)
   const before = await markOf(path)
   const log = await hashOf(`${path}-wal`)
-  if (log !== null) await copyFile(`${path}-wal`, `${target}-wal`)
-  await copyFile(path, target)
+  if (log !== null) await copyOwn(`${path}-wal`, `${target}-wal`)
+  await copyOwn(path, target)
   // of the copied log, too: it may have moved between being read twice
   const still = (await hashOf(`${path}-wal`)) === log && (log === null || (await hashOf(`${target}-wal`)) === log)
   if (!still || (log === null && (await markOf(path)) !== before)) return 'moving'
@@ -48,16 +51,16 @@ async function tryOnce(folder: string, target: string): Promise<string> {
 }
 
 /** Brings the copied log into the copy and looks it through. */
-function settle(target: string): string {
+function settle(target: string): Settled {
   let raw: Database.Database | undefined
   try {
     raw = new Database(target)
     raw.pragma('journal_mode = DELETE')
-    return String(raw.pragma('quick_check(1)', { simple: true }))
+    return breaksIn(raw, 'quick_check') ?? 'ok'
   } catch (error) {
-    const code = (error as { code?: string }).code ?? ''
-    if (code.startsWith('SQLITE_CORRUPT') || code === 'SQLITE_NOTADB') return 'it cannot be read'
-    throw error
+    const { code = '', message } = error as { code?: string; message: string }
+    if (!code.startsWith('SQLITE_CORRUPT') && code !== 'SQLITE_NOTADB') throw error
+    return { words: 'its database cannot be read', told: `${code}: ${message}` }
   } finally {
     raw?.close()
   }

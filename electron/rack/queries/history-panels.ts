@@ -58,6 +58,19 @@ export async function namePanel(db: Kysely<Tables>, key: string): Promise<PanelN
   return asNamed(row)
 }
 
+/** The change that put a panel into the trash, while it lies there. */
+export async function removalOf(db: Kysely<Tables>, panel: PanelNamed): Promise<string | null> {
+  if (panel.where !== 'trash') return null
+  const { rows } = await sql<{ id: string }>`select change.id from change_about
+    join change on change.seq = change_about.change_seq
+    join change_row on change_row.change_id = change.id and change_row.seq = change_about.row_seq
+    where change_about.about = ${panel.id} and change.state = 'done' and change_row.table_name = 'panel'
+      and json_extract(change_row.after, '$.deleted_at') is not null
+      and json_extract(change_row.before, '$.deleted_at') is null
+    order by change_about.change_seq desc limit 1`.execute(db)
+  return rows[0]?.id ?? null
+}
+
 const mostFound = 30
 
 /** Panels whose code or title has these words; without words, those that are not in the rack any more, removed last first. */

@@ -32,7 +32,7 @@ export const rackHandlers = {
     await current.close()
     return {}
   },
-  'rack.describe': async (_, { current, backups, log }) => {
+  'rack.describe': async (_, { current, backups, looks, log }) => {
     const [info, rack] = [await current.describe(), current.get()]
     const isGone = info?.cautions.some(({ code }) => code === 'rack/drive-gone')
     // nothing is then known of its backups either
@@ -41,7 +41,7 @@ export const rackHandlers = {
       log.unexpected(error, 'looking for backups')
       return []
     })
-    return { rack: { ...info, cautions: [...info.cautions, ...more] } }
+    return { rack: { ...info, cautions: [...info.cautions, ...looks.cautions(rack), ...more] } }
   },
   'rack.listRecent': async (_, { appFiles }) => ({ racks: await appFiles.listRecent() }),
   'rack.forgetRecent': async ({ folder }, { appFiles }) => {
@@ -57,6 +57,7 @@ async function whoHas(folder: string): Promise<RackHolder | null> {
   return {
     host: holder.host,
     here,
+    pid: holder.pid,
     since: holder.openedAt,
     lastSign: lastSign?.toISOString() ?? null,
     nonce: holder.nonce,

@@ -56,7 +56,8 @@ export function makeBackupKeeper(
       await rack.verify()
       const path = await backUp(rack.db, rack.folder, why, {
         signal: job.signal,
-        onProgress: (done, total) => job.progress('records, in MB', megabytes(done), megabytes(total)),
+        onProgress: (done, total) =>
+          total > 1e6 ? job.progress('copying the records', done, total) : job.progress('copying the records', 0, 0),
       })
       await pruneBackups(rack.folder, timing.now())
       trouble = null
@@ -152,8 +153,6 @@ async function standingOf({ db }: Rack): Promise<Standing> {
   const info = await db.selectFrom('rack_info').select(['rack_id', 'revision', 'created_at']).executeTakeFirstOrThrow()
   return { rackId: info.rack_id, revision: info.revision, isEmpty: info.revision === 0, createdAt: info.created_at }
 }
-
-const megabytes = (bytes: number): number => Math.ceil(bytes / 1e6)
 
 const sayOf = (error: unknown, rack: Rack): unknown =>
   isDiskFull(error) ? diskFull() : error instanceof Refusal ? error : refusalFrom(error, rack.folder)

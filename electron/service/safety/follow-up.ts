@@ -5,7 +5,6 @@ import { dropRestored, readRestored } from '../../rack/backups/settle.ts'
 import { noteEvent } from '../../rack/history/events.ts'
 import type { Context } from '../context.ts'
 import { type TakenUnknown, takeUnknown } from './unknown-photos.ts'
-import { momentInWords } from './words.ts'
 
 export type FollowedUp = { setAside: string | null; photos: TakenUnknown }
 
@@ -40,7 +39,8 @@ export async function followUpRestore(
   const madeAt = facts?.madeAt ?? readName(backup)?.madeAt
   await noteEvent(rack.db, {
     kind: 'restored',
-    label: madeAt ? `put back to the backup of ${momentInWords(madeAt)}` : `put back to the backup “${backup}”`,
+    // the screen says the moment in the user's own way
+    label: madeAt ? `put back to the backup of ${madeAt}` : `put back to the backup “${backup}”`,
     who: context.appFiles.settings().painter,
   })
   await dropRestored(folder)

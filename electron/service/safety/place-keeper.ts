@@ -19,8 +19,10 @@ export type PlaceKeeper = {
   describe(rack: Rack, last: Backup | null): Promise<SecondPlace | null>
   /** There is a place, it is there now, and not everything is in it. */
   wantsCopy(rack: Rack, last: Backup | null): Promise<boolean>
-  /** Copies as a job of its own. @returns its id */
-  start(rack: Rack): string
+  /** Copies as a job of its own. @param asked  somebody waits for it and is told what it came to. @returns its id */
+  start(rack: Rack, asked?: boolean): string
+  /** Originals that were damaged are whole again: what kept everything from being copied is over. */
+  originalsMended(rack: Rack): void
   /** Copies as part of a job. @param asked  somebody waits for it: otherwise a place that is absent is passed over */
   bringUpToDate(rack: Rack, job: JobHandle, asked: boolean): Promise<Copied>
   has(rack: Rack): boolean
@@ -53,7 +55,7 @@ export function makePlaceKeeper(
       // another place may have been chosen meanwhile
       if (placeOf(rack)?.placeId === place.placeId)
         await places.set(rack.rackId, { ...place, wholeAt, revision, files, byteCount })
-      trouble = mirrored.damaged.length > 0 ? damagedOriginals(mirrored.damaged.length) : null
+      trouble = mirrored.damaged.length > 0 ? damagedOriginals(mirrored) : null
       return mirrored
     } catch (error) {
       if (!job.signal.aborted)
@@ -70,12 +72,27 @@ export function makePlaceKeeper(
     if (!place) return { kind: 'none' }
     if (!asked && !(await isThere(place))) return { kind: 'none' }
     try {
-      return { kind: 'whole', mirrored: await copy(rack, place, job) }
+      const mirrored = await copy(rack, place, job)
+      return trouble ? { kind: 'failed', why: trouble } : { kind: 'whole', mirrored }
     } catch (error) {
       if (job.signal.aborted || !trouble) throw error
       // the backup itself stands: this is told beside it
       return { kind: 'failed', why: trouble }
     }
+  }
+
+  const start: PlaceKeeper['start'] = (rack, asked = false) => {
+    const id = v7()
+    jobs.start({ id, kind: 'backup', label: 'Copying to the second place', total: 0, rackFolder: rack.folder }, (job) =>
+      inTurn(async () => {
+        job.signal.throwIfAborted()
+        const place = placeOf(rack)
+        if (!place) return
+        const { files } = await copy(rack, place, job)
+        if (asked) job.conclude(trouble ? `${trouble.message} ${trouble.remedy}` : copiedInWords(files))
+      }),
+    )
+    return id
   }
 
   return {
@@ -123,18 +140,12 @@ export function makePlaceKeeper(
       const { revision } = await rack.db.selectFrom('rack_info').select('revision').executeTakeFirstOrThrow()
       return revision !== place.revision
     },
-    start: (rack) => {
-      const id = v7()
-      jobs.start(
-        { id, kind: 'backup', label: 'Copying to the second place', total: 0, rackFolder: rack.folder },
-        (job) =>
-          inTurn(async () => {
-            job.signal.throwIfAborted()
-            const place = placeOf(rack)
-            if (place) await copy(rack, place, job)
-          }),
-      )
-      return id
+    start,
+    originalsMended: (rack) => {
+      if (trouble?.code !== originalsDamaged) return
+      trouble = null
+      triedAt = Number.NEGATIVE_INFINITY
+      start(rack)
     },
     bringUpToDate,
     has: (rack) => placeOf(rack) !== null,
@@ -147,8 +158,21 @@ export function makePlaceKeeper(
 
 const cautionOf = ({ code, message, remedy }: Refusal): Caution => ({ code, message, remedy })
 
-const damagedOriginals = (count: number): Caution => ({
-  code: 'second-place/originals-damaged',
-  message: `${count === 1 ? 'One original' : `${count} originals`} in the rack’s folder ${count === 1 ? 'is' : 'are'} damaged and ${count === 1 ? 'was' : 'were'} not copied.`,
-  remedy: 'Open “Check and repair”: it looks for whole copies, also in the second place.',
-})
+const originalsDamaged = 'second-place/originals-damaged'
+
+function damagedOriginals({ damaged, copiedBefore }: Mirrored): Caution {
+  const count = damaged.length
+  const [are, were] = count === 1 ? ['One original', 'was'] : [`${count} originals`, 'were']
+  const here = `${are} in the rack’s folder ${count === 1 ? 'is' : 'are'} damaged`
+  return {
+    code: originalsDamaged,
+    message:
+      copiedBefore === count
+        ? `${here}; the ${count === 1 ? 'copy' : 'copies'} made before ${were} left as ${count === 1 ? 'it is' : 'they are'}.`
+        : `${here} and ${were} not copied.`,
+    remedy: 'Open “Check and repair”: it looks for whole copies, also in the second place.',
+  }
+}
+
+const copiedInWords = (files: number): string =>
+  `The second place is up to date: ${files === 1 ? '1 file' : `${files} files`} beside the records.`

@@ -1,9 +1,12 @@
+import { rmdir, stat } from 'node:fs/promises'
+import { dirname } from 'node:path'
 import { v7 } from 'uuid'
 import type { RackCounts } from '../../../shared-core/records/backup.ts'
 import { isBackupName } from '../../rack/backups/facts.ts'
 import { listBackups } from '../../rack/backups/list.ts'
 import { putBack } from '../../rack/backups/put-back.ts'
 import { backupAbsent } from '../../rack/backups/refusals.ts'
+import { thePlace } from '../../rack/backups/second-place/find.ts'
 import { makeRackFrom } from '../../rack/backups/second-place/make-rack.ts'
 import { noteEvent } from '../../rack/history/events.ts'
 import { mustBeFree } from '../../rack/opening/open.ts'
@@ -52,24 +55,38 @@ export async function startRestore(context: Context, folder: string, file: strin
 
 /**
  * Makes a whole rack in a new folder from a second place as a job, and opens it. @returns the job's id
- * @throws Refusal `rack/folder-absent`, `rack/already-one`, `rack/folder-not-empty`
+ * @param place  the second place, or a folder in which the only one lies
+ * @throws Refusal `rack/folder-absent`, `backup/none-good`, `second-place/several`, `rack/already-one`, `rack/folder-not-empty`
  */
 export async function startRestoreElsewhere(
   context: Context,
-  from: string,
+  place: string,
   file: string | null,
   to: string,
 ): Promise<string> {
   if (file !== null && !isBackupName(file)) throw backupAbsent(file)
-  await listBackups(from, 'quick')
+  const from = await thePlace(place)
   if (from === to) throw folderAbsent(to)
-  await mustBeFree(to)
+  const missing = await foldersMissing(to)
+  /** Folders that were made for nothing go again; with anything in them, they stay. */
+  const leaveNoFolder = async () => {
+    for (const folder of missing) await rmdir(folder).catch(() => undefined)
+  }
+  try {
+    await mustBeFree(to)
+  } catch (error) {
+    await leaveNoFolder()
+    throw error
+  }
   const id = v7()
   const label = 'Making a rack from the second place'
   context.jobs.start({ id, kind: 'restore', label, total: 0, rackFolder: to }, async (job) => {
     const made = await makeRackFrom(from, file, to, {
       signal: job.signal,
       onProgress: (stage, done, total) => job.progress(stage, done, total),
+    }).catch(async (error: unknown) => {
+      await leaveNoFolder()
+      throw error
     })
     await context.current.open(to)
     await noteEvent(context.rack().db, {
@@ -86,6 +103,16 @@ export async function startRestoreElsewhere(
     )
   })
   return id
+}
+
+/** A folder and those above it that are not there yet, innermost first. */
+async function foldersMissing(folder: string): Promise<string[]> {
+  const missing: string[] = []
+  for (let at = folder; !(await stat(at).catch(() => null)); at = dirname(at)) {
+    missing.push(at)
+    if (dirname(at) === at) break
+  }
+  return missing
 }
 
 async function countsOf(folder: string, file: string): Promise<RackCounts | null> {

@@ -29,13 +29,3 @@ export function putBackInWords(counts: RackCounts | null, { setAside, photos }: 
     parts.push(`${counted(photos.unreadable, 'file', 'files')} in the photo folder could not be read.`)
   return parts.join(' ')
 }
-
-/** As it stands in the history: local time, and no sign that is read in two ways. */
-export const momentInWords = (at: string): string =>
-  new Date(at).toLocaleString('en-GB', {
-    day: 'numeric',
-    month: 'long',
-    year: 'numeric',
-    hour: '2-digit',
-    minute: '2-digit',
-  })

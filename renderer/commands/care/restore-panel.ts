@@ -17,7 +17,9 @@ export const restorePanel: Command = {
   async run(state) {
     const asked = thenAsked(state)
     const done = asked && (await act('history.restorePanel', asked))
-    if (done) state.say([`${done.code} is restored.`, ...done.notes].join(' '), 'Undo takes it back.')
+    if (!done) return
+    usePast.getState().set({ before: false })
+    state.say([`${done.code} is restored.`, ...done.notes].join(' '), 'Undo takes it back.')
   },
   undo: 'recorded',
 }

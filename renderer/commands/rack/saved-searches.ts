@@ -8,5 +8,5 @@ export const savedSearches: Command = {
   shortcut: 's',
   missing: (state) => (state.rack ? null : 'Open a rack first.'),
   run: () => useRackDialog.setState({ open: 'searches' }),
-  undo: 'recorded',
+  undo: 'none',
 }

@@ -22,6 +22,7 @@ const withTool = (tool: Tool, label: string, missing = noPhoto): Command => ({
   missing,
   run: () => takeTool(tool),
   undo: 'none',
+  leadsToChange: true,
 })
 
 /** The tools of the desk, in the order in which they stand there. */
@@ -54,6 +55,7 @@ export const removeMark: Command = {
     chooseMark(null)
   },
   undo: 'none',
+  leadsToChange: true,
 }
 
 export const acceptProposal: Command = {
@@ -64,4 +66,5 @@ export const acceptProposal: Command = {
   missing: () => (useDesk.getState().proposal ? null : 'Nothing is proposed.'),
   run: () => accept(),
   undo: 'none',
+  leadsToChange: true,
 }

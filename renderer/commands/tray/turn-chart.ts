@@ -10,4 +10,5 @@ export const turnChart: Command = {
   missing: () => (useDesk.getState().marks.chart ? null : 'Mark the chart first.'),
   run: () => changeMarks(turned(useDesk.getState().marks)),
   undo: 'none',
+  leadsToChange: true,
 }

@@ -12,6 +12,7 @@ export const undoMarks: Command = {
   missing: (state) => (useDesk.getState().past.length > 0 ? null : undo.missing(state)),
   run: (state) => (useDesk.getState().past.length > 0 ? undoOnDesk() : undo.run(state)),
   undo: 'none',
+  leadsToChange: true,
 }
 
 export const redoMarks: Command = {
@@ -22,4 +23,5 @@ export const redoMarks: Command = {
   missing: (state) => (useDesk.getState().future.length > 0 ? null : redo.missing(state)),
   run: (state) => (useDesk.getState().future.length > 0 ? redoOnDesk() : redo.run(state)),
   undo: 'none',
+  leadsToChange: true,
 }

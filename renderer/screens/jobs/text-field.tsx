@@ -1,3 +1,6 @@
+import { isOnlyLookedAt, onlyLookedAt } from '../../commands/command.ts'
+import { useStore } from '../../state/store.ts'
+
 type Props = {
   label: string
   value: string
@@ -12,13 +15,16 @@ type Props = {
   list?: string
 }
 
-/** Words that are kept as they are typed. */
+/** Words that are kept as they are typed, and only read while nothing can be kept. */
 export function TextField({ label, value, onValue, needed, lines, hint, maxLength, type = 'text', list }: Props) {
+  const only = useStore(isOnlyLookedAt)
   const field = {
     className: 'input',
     value,
     placeholder: hint,
     maxLength,
+    readOnly: only,
+    title: only ? onlyLookedAt : undefined,
     'aria-invalid': needed && value.trim() === '',
     onChange: (event: { target: { value: string } }) => onValue(event.target.value),
   }

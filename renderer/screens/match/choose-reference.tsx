@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'react'
 import type { Reference } from '../../../shared-core/records/reading.ts'
 import { referenceFromInstrument } from '../../commands/match/reference-from-instrument.ts'
+import { ChangeButton, ChangeFields } from '../../parts/change-only.tsx'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { Paint } from '../../parts/lab-swatch.tsx'
 import { sayDay } from '../../parts/say-numbers.ts'
@@ -51,14 +52,16 @@ export function ChooseReference() {
         </div>
         <div className="block">
           <h2>Type a colour</h2>
-          <TypedColourForm
-            nameField
-            submitLabel="Add reference"
-            onSubmit={async (values) => {
-              const done = await act('references.addTyped', values)
-              if (done) go({ at: 'match', referenceId: done.reference.id })
-            }}
-          />
+          <ChangeFields>
+            <TypedColourForm
+              nameField
+              submitLabel="Add reference"
+              onSubmit={async (values) => {
+                const done = await act('references.addTyped', values)
+                if (done) go({ at: 'match', referenceId: done.reference.id })
+              }}
+            />
+          </ChangeFields>
         </div>
       </section>
     </main>
@@ -96,22 +99,22 @@ function ReferenceRow({ reference }: { reference: Reference }) {
               {newest ? `. ${howRead(newest, lights)}` : ''}
             </span>
           </a>
-          <button
+          <ChangeButton
             type="button"
             className="btn plain"
             aria-label={`Rename ${reference.name}`}
             onClick={() => setRenaming(true)}
           >
             Rename
-          </button>
-          <button
+          </ChangeButton>
+          <ChangeButton
             type="button"
             className="btn plain"
             aria-label={`Remove ${reference.name}`}
             onClick={() => setRemoving(true)}
           >
             Remove
-          </button>
+          </ChangeButton>
           {removing ? <RemoveReference reference={reference} onDone={() => setRemoving(false)} /> : null}
         </>
       )}

@@ -3,6 +3,7 @@ import { FieldError } from '../../parts/field-error.tsx'
 import { act } from '../../state/asking.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
+import { useUndoOf } from '../../state/undo-of.ts'
 import { useNotebook } from './notebook-state.ts'
 import { countOf } from './notebook-words.ts'
 
@@ -17,6 +18,7 @@ type Props = {
 export function Taking({ taking: { jobId, panels, colours, leftOut }, onClose, onBack }: Props) {
   const job = useStore((s) => s.jobs[jobId])
   const undoWords = useStore((s) => undo.label(s))
+  const how = useUndoOf(job?.changeId)
   const state = job?.state ?? 'running'
   if (state === 'running') {
     const share = job && job.total > 0 ? job.done / job.total : 0
@@ -53,6 +55,21 @@ export function Taking({ taking: { jobId, panels, colours, leftOut }, onClose, o
         </div>
       </div>
     )
+  if (how === 'undone')
+    return (
+      <div className="notebook-taking" role="status">
+        <p className="lead">Taking in the notebook was undone.</p>
+        <p>None of its panels hangs on the rack.</p>
+        <div className="notebook-acts">
+          <button type="button" className="btn main" onClick={onBack}>
+            Back to the table
+          </button>
+          <button type="button" className="btn plain push" onClick={onClose}>
+            Close
+          </button>
+        </div>
+      </div>
+    )
   return (
     <div className="notebook-taking" role="status">
       <p className="lead">{`${countOf(panels, 'panel')} ${panels === 1 ? 'hangs' : 'hang'} on the rack.`}</p>
@@ -73,17 +90,19 @@ export function Taking({ taking: { jobId, panels, colours, leftOut }, onClose, o
         >
           Show the rack
         </button>
-        <button
-          type="button"
-          className="btn"
-          onClick={() => {
-            void undo.run(useStore.getState())
-            // what is undone is not told as taken
-            useNotebook.setState({ taking: null, open: false })
-          }}
-        >
-          {undoWords}
-        </button>
+        {how === 'next' ? (
+          <button
+            type="button"
+            className="btn"
+            onClick={() => {
+              void undo.run(useStore.getState())
+              // what is undone is not told as taken
+              useNotebook.setState({ taking: null, open: false })
+            }}
+          >
+            {undoWords}
+          </button>
+        ) : null}
         <button type="button" className="btn plain push" onClick={onClose}>
           Close
         </button>

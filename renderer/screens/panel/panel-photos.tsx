@@ -6,8 +6,10 @@ import { client } from '../../client/client.ts'
 import { takeColourOfPanel } from '../../commands/panel/take-colour.ts'
 import { addPhotos } from '../../commands/rack/add-photos.ts'
 import { Caution } from '../../parts/caution.tsx'
+import { ChangeButton } from '../../parts/change-only.tsx'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { Paint } from '../../parts/lab-swatch.tsx'
+import { PhotoImage } from '../../parts/photo-image.tsx'
 import { stageInWords, viewInWords } from '../../parts/views-in-words.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
@@ -39,9 +41,9 @@ export function PanelPhotos({ panel, photos, readings }: Props) {
             Whole photo
           </button>
         </span>
-        <button type="button" className="btn" onClick={() => go({ at: 'tray', photoId: photo.id })}>
+        <ChangeButton type="button" className="btn" onClick={() => go({ at: 'tray', photoId: photo.id })}>
           Change its areas
-        </button>
+        </ChangeButton>
         <TakeColour />
       </div>
       {photos.length > 1 ? (
@@ -110,7 +112,12 @@ function ViewButton({ photo, panel, readings, shown, named, onShow }: ViewProps)
         {cuts.length > 0 ? (
           cuts.map((reading) => <Paint key={reading.id} lab={reading.lab} cut={reading.cut} label="" />)
         ) : (
-          <img src={client().pictureUrl(`photo/${photo.sha256}/thumb`)} alt="" loading="lazy" />
+          <PhotoImage
+            src={client().pictureUrl(`photo/${photo.sha256}/thumb`)}
+            alt=""
+            lazy
+            none={<span className="fine">no picture</span>}
+          />
         )}
       </span>
       <b>{viewInWords[photo.view]}</b>

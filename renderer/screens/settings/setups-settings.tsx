@@ -1,5 +1,6 @@
 import { useState } from 'react'
 import type { Setup } from '../../../shared-core/records/setup.ts'
+import { ChangeButton, ChangeFields } from '../../parts/change-only.tsx'
 import { sayDay } from '../../parts/say-numbers.ts'
 import { residualInWords } from '../../parts/setup-words.ts'
 import { act, useAnswer } from '../../state/asking.ts'
@@ -54,9 +55,9 @@ function OneSetup({ setup }: { setup: Setup }) {
       <SetupName setup={setup} />
       <p>{facts.join(', ')}.</p>
       <p className="fine">{residualInWords(setup.fit.residual, settings)}</p>
-      <button type="button" className="btn" onClick={() => void remove()}>
+      <ChangeButton type="button" className="btn" onClick={() => void remove()}>
         Remove “{setup.name}”
-      </button>
+      </ChangeButton>
     </li>
   )
 }
@@ -77,17 +78,19 @@ function SetupName({ setup }: { setup: Setup }) {
   return (
     <label className="field">
       <span>Name</span>
-      <input
-        className="input"
-        value={name}
-        maxLength={120}
-        autoComplete="off"
-        onChange={(event) => setName(event.target.value)}
-        onBlur={() => void keep()}
-        onKeyDown={(event) => {
-          if (event.key === 'Enter') void keep()
-        }}
-      />
+      <ChangeFields>
+        <input
+          className="input"
+          value={name}
+          maxLength={120}
+          autoComplete="off"
+          onChange={(event) => setName(event.target.value)}
+          onBlur={() => void keep()}
+          onKeyDown={(event) => {
+            if (event.key === 'Enter') void keep()
+          }}
+        />
+      </ChangeFields>
     </label>
   )
 }

@@ -38,6 +38,7 @@ export function goToPhoto(photoId: string | null): void {
 export function missingToFile(desk: Desk): string | null {
   if (!desk.photo) return 'No photo is open'
   if (desk.filing) return 'Filing…'
+  if (desk.lacking === desk.photo.sha256) return 'Its original is not there'
   if (desk.proposal) return 'Accept the proposed marks first'
   const areas = areasOf(desk.marks)
   if (areas.length === 0) return 'First mark where the panel is'

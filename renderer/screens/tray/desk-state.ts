@@ -4,7 +4,9 @@ import type { Layout, Point } from '../../../shared-core/records/area.ts'
 import type { View as ColourView, Stage } from '../../../shared-core/records/colour.ts'
 import type { Panel } from '../../../shared-core/records/panel.ts'
 import type { Photo } from '../../../shared-core/records/photo.ts'
+import { isOnlyLookedAt } from '../../commands/command.ts'
 import type { Route } from '../../state/router.ts'
+import { useStore } from '../../state/store.ts'
 import type { View } from './desk/zoom.ts'
 import type { TileKind } from './known-marks.ts'
 import { type Marks, marksOf, noMarks, type Size } from './marks.ts'
@@ -58,6 +60,8 @@ export type Desk = {
   /** An answer is on its way for marks newer than `reading`. */
   asking: boolean
   filing: boolean
+  /** The hash of a photo whose picture cannot be had: nothing can be read from it either. */
+  lacking: string | null
   /** The sheet that keeps the chart's photo as a set-up is open. */
   keepingSetup: boolean
   /** Calibrated just now: the list of set-ups that is shown may still be without it. */
@@ -97,6 +101,7 @@ export const emptyDesk: Desk = {
   reading: null,
   asking: false,
   filing: false,
+  lacking: null,
   keepingSetup: false,
   freshSetupId: null,
   waiting: [],
@@ -113,7 +118,7 @@ const get = useDesk.getState
 export function layOnDesk(photo: Photo, proposed: Layout | null, proposedSetupId: string | null): void {
   const { waiting, filed, handing, room } = get()
   const own = isMarked(photo.layout)
-  const proposal = !own && proposed !== null && !photo.filed
+  const proposal = !own && proposed !== null && !photo.filed && !isOnlyLookedAt(useStore.getState())
   const marks = own ? ownMarks(photo.layout) : proposal ? marksOf(proposed) : noMarks
   const { lightId, view, stage, flatPhotoId } = photo
   // a photo that somebody marked without a set-up was meant to have none
@@ -165,10 +170,10 @@ function isUntouched({ past, future, panel, marks, circumstances, kept, tool, ai
   return !began && marks === kept.marks && circumstances === kept.circumstances
 }
 
-/** Changes what is marked; the step can be undone. */
+/** Changes what is marked; the step can be undone. Nothing moves while nothing can be kept. */
 export function changeMarks(marks: Marks, tag: string | null = null): void {
   const { marks: before, past, tag: lastTag } = get()
-  if (marks === before) return
+  if (marks === before || isOnlyLookedAt(useStore.getState())) return
   const same = tag !== null && tag === lastTag
   set({ marks, proposal: false, past: same ? past : [...past, before].slice(-200), future: [], tag })
 }

@@ -1,4 +1,5 @@
 import { client } from '../../client/client.ts'
+import { canChange } from '../../parts/change-only.tsx'
 import { act } from '../../state/asking.ts'
 import { useStore } from '../../state/store.ts'
 import { useDesk } from './desk-state.ts'
@@ -20,6 +21,7 @@ export function stopHandingOver(): void {
 
 /** What was dropped on the place; folders are looked into. To be called while the drop is handled. */
 export async function takeInDropped(transfer: DataTransfer): Promise<void> {
+  if (!canChange()) return
   const mine = ++turn
   const dropped = await droppedFiles(transfer, (done) => useDesk.setState({ handing: { done, total: null } }))
   useDesk.setState({ handing: null })
@@ -31,7 +33,7 @@ export async function takeInDropped(transfer: DataTransfer): Promise<void> {
 /** Hands files to the service and starts their intake. */
 export async function takeInFiles(list: Iterable<File>): Promise<void> {
   const chosen = [...list]
-  if (chosen.length === 0) return
+  if (chosen.length === 0 || !canChange()) return
   const mine = ++turn
   const goesOn = () => mine === turn
   const handed: ({ path: string; name: string } | null)[] = []

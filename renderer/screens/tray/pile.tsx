@@ -3,6 +3,8 @@ import { useShallow } from 'zustand/react/shallow'
 import type { Photo } from '../../../shared-core/records/photo.ts'
 import { client } from '../../client/client.ts'
 import { Caution } from '../../parts/caution.tsx'
+import { ChangeButton } from '../../parts/change-only.tsx'
+import { PhotoImage } from '../../parts/photo-image.tsx'
 import { useAnswer } from '../../state/asking.ts'
 import { pathOf } from '../../state/router.ts'
 import { goToPhoto } from './desk-actions.ts'
@@ -114,7 +116,11 @@ function WaitingPhoto({ photo, state, isOpen }: { photo: Photo; state: string; i
         goToPhoto(photo.id)
       }}
     >
-      <img src={client().pictureUrl(`photo/${photo.sha256}/thumb`)} alt="" draggable={false} />
+      <PhotoImage
+        src={client().pictureUrl(`photo/${photo.sha256}/thumb`)}
+        alt=""
+        none={<span className="tray-none">no picture</span>}
+      />
       <span>
         <b>{breakable(photo.name)}</b>
         <span className="fine">{state}</span>
@@ -148,9 +154,9 @@ export function ChoosePhotos({ look = '' }: { look?: 'main' | '' }) {
   const input = useRef<HTMLInputElement>(null)
   return (
     <>
-      <button type="button" className={`btn ${look}`} onClick={() => input.current?.click()}>
+      <ChangeButton type="button" className={`btn ${look}`} onClick={() => input.current?.click()}>
         Choose photos
-      </button>
+      </ChangeButton>
       <input
         ref={input}
         type="file"

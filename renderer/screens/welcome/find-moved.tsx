@@ -1,33 +1,37 @@
-import { useState } from 'react'
+import { type ReactNode, useState } from 'react'
 import { client } from '../../client/client.ts'
 import { openRack } from './refused.ts'
 
 type Found = { folder: string; name: string }
+type Props = { folder: string; children?: ReactNode }
 
 /** A rack that is no longer where it was: looked for by its own name, beside its old place and on drives. */
-export function FindMoved({ folder }: { folder: string }) {
+export function FindMoved({ folder, children }: Props) {
   const [found, setFound] = useState<Found[] | 'looking' | null>(null)
   const look = async () => {
+    if (found === 'looking') return
     setFound('looking')
     const answer = await client().call('rack.findMoved', { folder })
     setFound(answer.ok ? answer.value.found : [])
   }
-  if (found === null)
-    return (
-      <button type="button" className="btn welcome-find" onClick={() => void look()}>
-        Find it
-      </button>
-    )
-  if (found === 'looking') return <p role="status">Looking beside its old place and on the drives …</p>
-  if (found.length === 0)
-    return (
-      <p role="status">
-        It was not found. Connect its drive and look again, or write its folder below.{' '}
-        <button type="button" className="btn plain" onClick={() => void look()}>
-          Look again
+  return (
+    <>
+      {found === 'looking' ? <p role="status">Looking beside its old place and on the drives …</p> : null}
+      {found?.length === 0 ? (
+        <p role="status">It was not found. Connect its drive and look again, or write its folder below.</p>
+      ) : null}
+      {found !== 'looking' && found && found.length > 0 ? <FoundRacks found={found} /> : null}
+      <div className="welcome-helps">
+        <button type="button" className="btn" aria-disabled={found === 'looking'} onClick={() => void look()}>
+          {found === null || found === 'looking' ? 'Find it' : 'Look again'}
         </button>
-      </p>
-    )
+        {children}
+      </div>
+    </>
+  )
+}
+
+function FoundRacks({ found }: { found: Found[] }) {
   return (
     <div>
       <p className="fine">{found.length === 1 ? 'It lies here now:' : 'It may be one of these:'}</p>

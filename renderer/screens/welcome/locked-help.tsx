@@ -37,9 +37,14 @@ export function LockedHelp({ folder, children }: { folder: string; children: Rea
   const when = (at: string) => `${sayDay(at)}, ${sayTime(at, settings)}`
   return (
     <>
-      {holder?.lastSign ? (
-        <p>
-          Its last sign of life: <b className="num">{when(holder.lastSign)}</b>
+      {holder ? (
+        <p title={`Process ${holder.pid} on ${holder.host}`}>
+          Open there since <b className="num">{when(holder.since)}</b>
+          {holder.lastSign ? (
+            <>
+              , last sign of life <b className="num">{when(holder.lastSign)}</b>
+            </>
+          ) : null}
         </p>
       ) : null}
       <div className="welcome-helps">

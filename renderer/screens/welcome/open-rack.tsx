@@ -3,7 +3,9 @@ import { useShallow } from 'zustand/react/shallow'
 import type { RecentRack } from '../../../shared-core/records/rack.ts'
 import { client } from '../../client/client.ts'
 import { sayDay } from '../../parts/say-numbers.ts'
+import { sayTime } from '../../parts/say-time.ts'
 import { act } from '../../state/asking.ts'
+import { useStore } from '../../state/store.ts'
 import { FromSecondPlace } from '../care/backups/from-second-place.tsx'
 import { FindMoved } from './find-moved.tsx'
 import { FolderField } from './folder-field.tsx'
@@ -53,7 +55,7 @@ export function OpenRack() {
                 onOpen={() => open(rack.folder, rack.name)}
                 onForget={() => void forget(rack.folder)}
               />
-              {rack.present ? null : <FindMoved folder={rack.folder} />}
+              {rack.present || rack.recordsGone ? null : <FindMoved folder={rack.folder} />}
             </li>
           ))}
         </ul>
@@ -87,19 +89,26 @@ export function OpenRack() {
 type RecentProps = { rack: RecentRack; opening: boolean; onOpen: () => void; onForget: () => void }
 
 function RecentOne({ rack, opening, onOpen, onForget }: RecentProps) {
+  const settings = useStore((s) => s.settings)
+  const canOpen = rack.present || rack.recordsGone
+  const how = rack.present
+    ? `opened ${sayDay(rack.openedAt)}, ${sayTime(rack.openedAt, settings)}`
+    : rack.recordsGone
+      ? 'its records are gone, its photos or backups are there: open it to repair it'
+      : 'not there now: is its disk connected, or was it moved?'
   const words = (
     <>
       <b>{rack.name}</b>
       <span className="fine welcome-path">{rack.folder}</span>
       <span className="fine">
-        {rack.present ? `opened ${sayDay(rack.openedAt)}` : 'not there now: is its disk connected, or was it moved?'}
+        {how}
         {opening ? ', opening' : ''}
       </span>
     </>
   )
   return (
-    <div className={`welcome-one ${rack.present ? '' : 'is-absent'}`}>
-      {rack.present ? (
+    <div className={`welcome-one ${canOpen ? '' : 'is-absent'}`}>
+      {canOpen ? (
         <button type="button" className="welcome-pick" onClick={onOpen}>
           {words}
         </button>

@@ -1,4 +1,4 @@
-import { useState } from 'react'
+import { useEffect, useRef, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import type { ErrorCode } from '../../../shared-core/contract/calls.ts'
 import { Triangle } from '../../parts/icons.tsx'
@@ -11,9 +11,22 @@ import { openRack, type Refused, useRefused } from './refused.ts'
 /** A rack could not be opened: what happened, and everything that helps, in one place. */
 export function RefusedRack() {
   const [refused, opening] = useRefused(useShallow((s) => [s.refused, s.opening]))
+  const section = useRef<HTMLElement>(null)
+  // what was pressed may lie far below
+  useEffect(() => {
+    if (!refused) return
+    section.current?.focus({ preventScroll: true })
+    section.current?.scrollIntoView?.({ block: 'nearest' })
+  }, [refused])
   if (!refused) return null
   return (
-    <section className="welcome-refused" role="alert" aria-label="A rack that could not be opened">
+    <section
+      ref={section}
+      className="welcome-refused"
+      role="alert"
+      aria-label="A rack that could not be opened"
+      tabIndex={-1}
+    >
       <h2 className="say">{refused.name === null ? 'This rack' : `“${refused.name}”`} could not be opened</h2>
       <div className="warn">
         <Triangle />
@@ -47,7 +60,7 @@ function helpsFor(code: ErrorCode<'rack.open'>): 'locked' | 'damaged' | 'newer' 
 }
 
 function Helps({ refused }: { refused: Refused }) {
-  const { folder, code, message } = refused
+  const { folder, code, message, name } = refused
   const [dialog, setDialog] = useState<'restore' | 'repair' | null>(null)
   const helps = helpsFor(code)
   const close = () => setDialog(null)
@@ -57,9 +70,10 @@ function Helps({ refused }: { refused: Refused }) {
     </button>
   )
   if (helps === 'locked') return <LockedHelp folder={folder}>{leave}</LockedHelp>
+  // only of a rack that was open here is it known what to look for
+  if (helps === 'absent' && name !== null) return <FindMoved folder={folder}>{leave}</FindMoved>
   return (
     <>
-      {helps === 'absent' ? <FindMoved folder={folder} /> : null}
       <div className="welcome-helps">
         {helps === 'damaged' ? (
           <button type="button" className="btn main" onClick={() => setDialog('repair')}>

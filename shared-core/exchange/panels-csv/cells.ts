@@ -12,6 +12,9 @@ export const notUnderstood = (message: string, remedy: string): { ok: false; mes
 
 export const short = (cell: string): string => (cell.length > 60 ? `${cell.slice(0, 57)}…` : cell)
 
+/** No figure, day or list of coats takes so many letters; patterns with several blanks in them would go through a longer one again and again. */
+const mostLetters = 200
+
 const yes = new Set(['y', 'yes', 'x', '✓', '✔', 'true', '1', 'cleared', 'done', '2k'])
 const no = new Set(['n', 'no', '-', '–', '—', 'false', '0', 'none', 'not', 'uncleared', 'not cleared'])
 
@@ -49,8 +52,8 @@ export function decimalShown(figures: Iterable<string>): DecimalSign | 'both' | 
 
 /** A figure, with a unit or word after it that `tail` lets through. */
 export function figureOf(cell: string, decimal: DecimalSign, tail: RegExp = /^$/): Cell<number> {
-  const text = cell.trim().replaceAll('\u00A0', ' ')
-  const found = /^([-−+]?\s?[\d.,/⁄ ½⅓⅔¼¾⅛⅜⅝⅞]*[\d½⅓⅔¼¾⅛⅜⅝⅞])\s*(.*)$/u.exec(text)
+  const text = cell.slice(0, mostLetters).trim().replaceAll('\u00A0', ' ')
+  const found = cell.length > mostLetters ? null : /^([-−+]?\s?[\d.,/⁄ ½⅓⅔¼¾⅛⅜⅝⅞]*[\d½⅓⅔¼¾⅛⅜⅝⅞])\s*(.*)$/u.exec(text)
   const other = decimal === 'comma' ? '.' : ','
   const example = decimal === 'comma' ? '3,5' : '3.5'
   if (!found || !tail.test((found[2] ?? '').trim().toLowerCase()))
@@ -143,6 +146,7 @@ const coatsRemedy = 'Write it like 4, 2-6 (each step from two to six), 2; 4; 6, 
  * @param decimal  of the table; where it is not known, "1,5" is not understood
  */
 export function coatsOf(cell: string, decimal: DecimalSign | null): Cell<number[]> {
+  if (cell.length > mostLetters) return notUnderstood(`“${short(cell)}” is no number of coats.`, coatsRemedy)
   const text = cell
     .trim()
     .toLowerCase()

@@ -35,6 +35,8 @@ export async function templates(
   for (let i = 0; i < panels; i++) await shop.perform(shop.add(), service.call)
   await service.call('photos.takeIn', { files: photos(12).map(({ path, name }) => ({ path, name })) })
   await settled(service)
+  // what is undone next would be the photos
+  shop.forgetHistory()
   await backUp()
   for (let i = 0; i < 12; i++) await shop.perform(shop.next(panels + 5), service.call)
   await backUp()

@@ -63,6 +63,8 @@ async function filling(options: Options): Promise<Findings> {
       for (let i = 0; i < 12; i++) await born.shop.perform(born.shop.add(), service.call)
       await service.call('photos.takeIn', { files: photos(2).map(({ path, name }) => ({ path, name })) })
       await settled(service)
+      // what is undone next would be the photos
+      born.shop.forgetHistory()
       return born
     }
     for (let i = 0; i < count && !isOver(); i++) {

@@ -1,10 +1,9 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { archives } from './archives.ts'
 import { randomOf } from './random.ts'
-import { startWatched, type WatchedService } from './service.ts'
+import { keepRunning, type Running } from './running.ts'
 import { Bug, type FuzzTarget, Gone } from './target.ts'
 import { calls } from './targets/calls.ts'
 import { exif } from './targets/exif.ts'
@@ -51,6 +50,8 @@ export type FuzzRun = {
   only?: number
   /** So much work, or ten times as much waiting, and an input counts as hanging. */
   limitMs?: number
+  /** A service that others use too, before and after; one of its own when left out. */
+  running?: Running
   /** Where inputs that did harm are kept; nowhere when left out. */
   keepIn?: string
   onProgress?: (done: number, figures: Readonly<FuzzFigures>) => void
@@ -62,7 +63,6 @@ const lookEvery = 20
 /** Hands hostile inputs to a real service, one after the other, and tells what became of it. */
 export async function runFuzz(run: FuzzRun): Promise<FuzzFigures> {
   const { target, count, seed, only, limitMs = 5000 } = run
-  const folder = mkdtempSync(join(tmpdir(), 'overground-fuzz-'))
   const figures: FuzzFigures = {
     target: target.name,
     count: only === undefined ? count : 1,
@@ -81,22 +81,13 @@ export async function runFuzz(run: FuzzRun): Promise<FuzzFigures> {
   }
   const resident: number[] = []
   const began = performance.now()
-  let service = null as WatchedService | null
-  let racks = 0
-  const begin = async (): Promise<WatchedService> => {
-    const fresh = await startWatched(join(folder, String(racks++)), limitMs)
-    // starting takes its time on a busy machine
-    fresh.begin(60_000)
-    const made = await fresh.call('rack.create', { folder: fresh.rack, name: 'Fuzz' })
-    if (!made.ok) throw new Error(`The rack could not be made: ${made.message}`)
-    return fresh
-  }
+  const running = run.running ?? keepRunning(limitMs)
   try {
     await target.prepare?.()
     const numbers = only === undefined ? Array.from({ length: count }, (_, i) => i) : [only]
     for (const [done, number] of numbers.entries()) {
       const input = await target.make(randomOf(seed, target.name, number), number)
-      if (!service?.lives()) service = await begin()
+      const service = await running.service()
       service.begin()
       const started = performance.now()
       try {
@@ -114,8 +105,7 @@ export async function runFuzz(run: FuzzRun): Promise<FuzzFigures> {
       if (done % 100 === 99) run.onProgress?.(done + 1, figures)
     }
   } finally {
-    await service?.leave()
-    rmSync(folder, { recursive: true, force: true, maxRetries: 3 })
+    if (!run.running) await running.end()
   }
   figures.memory = memoryOf(resident.filter(Number.isFinite), target.mostMb)
   figures.seconds = (performance.now() - began) / 1000

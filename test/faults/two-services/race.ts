@@ -29,7 +29,8 @@ export async function gather(count: number): Promise<Crowd> {
         if (one.result === 'refused' && one.code !== 'rack/locked') wrong.push(`${one.code}: ${one.message}`)
       // whoever was refused is told who has it; all of them run on this computer
       const names = said.flatMap((one) => (one.result === 'refused' ? [one.message] : []))
-      for (const message of names) if (!/process \d+/.test(message)) wrong.push(`no holder is named: ${message}`)
+      for (const message of names)
+        if (!message.includes('on this computer')) wrong.push(`no holder is named: ${message}`)
       for (const child of winners) await ask(child, { close: true })
       if (existsSync(join(rack, 'lock'))) wrong.push('the lock is still there after everybody has closed')
       wrong.push(...leftovers(rack, join(rack, 'no home')).map((name) => `left behind ${name}`))

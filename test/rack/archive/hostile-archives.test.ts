@@ -140,7 +140,7 @@ describe('sizes and places', () => {
   test.each([
     ['two sizes of a stored file', [1, { byteCount: 7 }], 'two sizes'],
     ['larger than deflate can make it', [0, { byteCount: 4_000_000_000 }], 'larger than it can be'],
-    ['more comes out than is said', [0, { byteCount: 100 }], 'another size than its manifest|larger than it says'],
+    ['more comes out than is said', [0, { byteCount: 100 }], 'another size than its list of files|larger than it says'],
     ['a wrong CRC', [1, { crc32: 1 }], 'not as it was packed'],
     ['encrypted', [0, { flags: 1 }], 'is encrypted'],
     ['strongly encrypted', [0, { flags: 0x41 }], 'is encrypted'],

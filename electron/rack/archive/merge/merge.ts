@@ -22,6 +22,8 @@ export type Wish = { rules: MergeRules; choices: Readonly<Record<string, Choice>
 export type Merged = {
   /** All that hangs there and is not the same here. */
   panels: ComparedPanel[]
+  /** Codes of panels that come in, by their ids. */
+  codes: Record<string, string>
   counts: Omit<Comparison, 'id' | 'path' | 'name' | 'sameRack' | 'panels' | 'missingPhotos' | 'cautions'>
   files: Merging['files']
   counters: ReturnType<Merging['codes']['counters']>
@@ -65,7 +67,7 @@ export function mergeRacks(
     names: makeNames(ourSide),
     codes: makeCodes(ourSide, new Set(hanging.map(({ code }) => folded(text(code))))),
   }
-  const { panels, same, here, added, changed } = takePanels(m, hanging, wish, touchedPanels)
+  const { panels, codes, same, here, added, changed } = takePanels(m, hanging, wish, touchedPanels)
   bringRest(m, here, wish.parts)
   bringAreas(m, here.step)
   const count = (name: string) => tally.get(name) ?? 0
@@ -73,6 +75,7 @@ export function mergeRacks(
   const [{ revision } = { revision: 0 }] = ourSide.all('select revision from rack_info')
   return {
     panels,
+    codes,
     files: m.files,
     counters: m.codes.counters(),
     revision: Number(revision),
@@ -102,6 +105,7 @@ function takePanels(m: Merging, hanging: readonly Row[], { rules, choices }: Wis
   const panelIds = new Map<string, string>()
   const stepIds = new Map<string, string>()
   const panels: ComparedPanel[] = []
+  const codes: Record<string, string> = {}
   let [same, added, changed] = [0, 0, 0]
   const used = new Set<string>()
   const likely = likelyAmong(m.ours, m.theirs, used)
@@ -126,13 +130,14 @@ function takePanels(m: Merging, hanging: readonly Row[], { rules, choices }: Wis
     else if (m.coming.size + m.altered.size > before) changed++
     if (!described) continue
     const code = here === null ? undefined : m.given.get(here)
+    if (code !== undefined) codes[described.id] = code
     panels.push({ ...described, newCode: code === undefined || code === described.code ? null : code })
   }
   const here: Here = {
     panel: (id) => panelIds.get(id) ?? null,
     step: (id) => stepIds.get(id) ?? stepOfSame(m, id, panelIds),
   }
-  return { panels, same, here, added, changed }
+  return { panels, codes, same, here, added, changed }
 }
 
 /** A step of a panel of which nothing differs. */

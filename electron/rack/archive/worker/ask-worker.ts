@@ -10,13 +10,24 @@ const address = new URL(
 )
 
 /**
+ * Processor time, not the clock's: a busy machine makes nobody suspicious. Records of 148 MB take 12 s to prove; five times
+ * as much, and half a minute beside, is what no rack needs.
+ */
+export const mostWorkMs = (byteCount: number): number => 30_000 + (byteCount / 1e6) * 400
+
+/** How often it is looked at. */
+const lookMs = 500
+
+/**
  * Has a task done beside everything else; a stop ends it where it is, for it writes nothing but its own working files.
- * @throws Refusal of the task; the signal's reason
+ * @param limitMs  processor time that it may take
+ * @throws Refusal of the task, or when it takes longer than `limitMs`; the signal's reason
  */
 export function askWorker<N extends TaskName>(
   name: N,
   ask: Tasks[N]['ask'],
   signal: AbortSignal,
+  limitMs = Number.POSITIVE_INFINITY,
 ): Promise<Tasks[N]['answer']> {
   signal.throwIfAborted()
   return new Promise((resolve, reject) => {
@@ -32,7 +43,16 @@ export function askWorker<N extends TaskName>(
     let reply: TaskReply | undefined
     const stop = () => void worker.terminate()
     signal.addEventListener('abort', stop, { once: true })
+    const watch = Number.isFinite(limitMs) ? setInterval(() => void look(), lookMs).unref() : undefined
+    const look = async () => {
+      const used = await worker.cpuUsage().catch(() => null)
+      if (used === null || (used.user + used.system) / 1000 < limitMs) return
+      // a statement of SQLite goes on to its end whatever is said to it: nobody waits for that
+      end(() => reject(recordsSuspicious('looking through them takes longer than through any rack of their size')))
+      stop()
+    }
     const end = (settle: () => void) => {
+      clearInterval(watch)
       signal.removeEventListener('abort', stop)
       settle()
     }

@@ -1,6 +1,7 @@
-import { copyFile, rename, rm } from 'node:fs/promises'
+import { rename, rm } from 'node:fs/promises'
 import { join } from 'node:path'
 import type { PhotoFormat } from '../../../../shared-core/records/photo.ts'
+import { copyOwn } from '../../disk/copy-own.ts'
 import { makeFolder, syncFile, syncFolder } from '../../disk/durable.ts'
 import { extensions } from '../../disk/photo-store.ts'
 import { withRetries } from '../../disk/with-retries.ts'
@@ -45,7 +46,7 @@ export async function makeRackFrom(
   try {
     const photos = await copyAll(from, to, { ...(signal && { signal }), ...(onProgress && { onProgress }) })
     const waiting = join(to, 'rack.sqlite.new')
-    await copyFile(backup, waiting)
+    await copyOwn(backup, waiting)
     await syncFile(waiting)
     const { sha256 } = await askWorker('hash', { path: waiting })
     if (sha256 !== facts.sha256) throw noGoodBackup(from)

@@ -11,13 +11,16 @@ import { copyVerified, OtherBytes } from './copy-file.ts'
 import { type Marker, placeAbsent, placeFull, placeNotWritable, readMarker, writeMarker } from './place.ts'
 
 export type Mirrored = {
-  wholeAt: string
+  /** When everything was there last; null for never. */
+  wholeAt: string | null
   /** Files copied this time, and all that lie there. */
   copied: number
   files: number
   byteCount: number
   /** Originals of the rack that are damaged: what lies in the second place stays. */
   damaged: string[]
+  /** Of how many of these something lies there, copied before. */
+  copiedBefore: number
 }
 
 type Mirroring = {
@@ -28,7 +31,7 @@ type Mirroring = {
   room?: (folder: string) => Promise<number | null>
 }
 
-type Missing = { source: string; target: string; shelf: string; sha256: string; byteCount: number }
+type Missing = { source: string; target: string; shelf: string; sha256: string; byteCount: number; wasThere: boolean }
 
 /**
  * Brings a second place up to date: originals and data sheets that are not there yet, then the newest whole backup. Photos first, so that
@@ -48,7 +51,7 @@ export async function mirror(
     const needed = missing.reduce((sum, { byteCount }) => sum + byteCount, 0)
     const free = await room(place.folder)
     const isTooMuch = free !== null && needed > free
-    const damaged: string[] = []
+    const damaged: Missing[] = []
     let done = 0
     onProgress?.('photos to the second place', 0, missing.length)
     for (const file of isTooMuch ? [] : missing) {
@@ -56,18 +59,28 @@ export async function mirror(
       await makeFolder(file.shelf)
       await copyVerified(file.source, file.target, file.sha256, signal ? { signal } : {}).catch((error: unknown) => {
         if (!(error instanceof OtherBytes)) throw error
-        damaged.push(file.sha256)
+        damaged.push(file)
       })
       onProgress?.('photos to the second place', ++done, missing.length)
     }
     // the records are small, and worth the most: they are brought there all the same
     const revision = await mirrorRecords(rackFolder, place.folder, signal)
     if (isTooMuch) throw placeFull(needed, free)
-    const files = photos.files + sheets.files
-    const byteCount = photos.byteCount + sheets.byteCount
-    const wholeAt = new Date().toISOString()
+    const copiedBefore = damaged.filter(({ wasThere }) => wasThere).length
+    const lacking = damaged.filter(({ wasThere }) => !wasThere)
+    const files = photos.files + sheets.files - lacking.length
+    const byteCount = lacking.reduce((sum, one) => sum - one.byteCount, photos.byteCount + sheets.byteCount)
+    // one that could not be copied is not there: not everything is
+    const wholeAt = lacking.length > 0 ? marker.wholeAt : new Date().toISOString()
     await writeMarker(place.folder, { ...marker, wholeAt, revision, files, byteCount })
-    return { wholeAt, copied: missing.length - damaged.length, files, byteCount, damaged }
+    return {
+      wholeAt,
+      copied: missing.length - damaged.length,
+      files,
+      byteCount,
+      damaged: damaged.map(({ sha256 }) => sha256),
+      copiedBefore,
+    }
   } catch (error) {
     if (signal?.aborted) throw signal.reason
     throw await saidOf(error, place)
@@ -100,7 +113,9 @@ async function lookInto(rackFolder: string, placeFolder: string, kind: Kind) {
     const { size } = await stat(source)
     byteCount += size
     const shelf = join(placeFolder, kind, sha256.slice(0, 2))
-    if (there.get(name) !== size) missing.push({ source, target: join(shelf, name), shelf, sha256, byteCount: size })
+    if (there.get(name) === size) continue
+    const target = join(shelf, name)
+    missing.push({ source, target, shelf, sha256, byteCount: size, wasThere: there.has(name) })
   }
   return { missing, files: originals.size, byteCount }
 }

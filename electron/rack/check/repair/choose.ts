@@ -1,7 +1,7 @@
 import type { RepairPlan, RepairWay } from '../../../../shared-core/records/check.ts'
 import type { Holding, RepairFindings } from './facts.ts'
 import type { Seen } from './plan.ts'
-import { counted, momentInWords } from './say.ts'
+import { counted, kindsInWords } from './say.ts'
 
 /**
  * Which ways there are, which is the best, and whether somebody has to choose: a backup is whole for certain, and what can
@@ -94,7 +94,9 @@ function salvageWay({ salvage, itself }: Seen): RepairWay | null {
   const lost = [
     pages.unreadable > 0 ? `${counted(pages.unreadable, 'piece')} of the file cannot be read` : '',
     rows.senseless > 0 ? `${counted(rows.senseless, 'record')} made no sense` : '',
-    rows.orphaned > 0 ? `${counted(rows.orphaned, 'record')} belonged to what is lost` : '',
+    rows.orphaned > 0
+      ? `${counted(rows.orphaned, 'record')} that belonged to what is lost (${kindsInWords(salvage.orphanedOf)})`
+      : '',
   ].filter(Boolean)
   const doubt = salvage.doubtful > 0 ? ` ${counted(salvage.doubtful, 'record')} differ from what the history has.` : ''
   const back = rows.fromHistory > 0 ? ` ${counted(rows.fromHistory, 'record')} are as the history has them.` : ''
@@ -115,5 +117,5 @@ function choiceBetween(best: RepairWay | undefined, ways: readonly RepairWay[]):
     (way) => way !== best && way.latestAt !== null && (best.latestAt === null || way.latestAt > best.latestAt),
   )
   if (!newer?.latestAt) return null
-  return `The backup is whole, and was made on ${momentInWords(best.madeAt ?? best.latestAt ?? newer.latestAt)}; the damaged file has things up to ${momentInWords(newer.latestAt)}, and may be wrong or incomplete.`
+  return `The backup is whole, and was made on ${best.madeAt ?? best.latestAt ?? newer.latestAt}; the damaged file has things up to ${newer.latestAt}, and may be wrong or incomplete.`
 }

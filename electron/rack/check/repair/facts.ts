@@ -40,6 +40,8 @@ export type SalvageFacts = {
     /** Lost in their own table, and put back as the history has them. */
     fromHistory: number
   }
+  /** Those left out because what they belong to is lost, by table. */
+  orphanedOf: Record<string, number>
   /** Rows of which something was left empty because what it named is lost. */
   loosened: number
   /** Rows that are not as the history has them. */

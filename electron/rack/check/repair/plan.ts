@@ -1,9 +1,10 @@
-import { copyFile, mkdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
+import { mkdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { basename, join } from 'node:path'
 import type { Backup } from '../../../../shared-core/records/backup.ts'
 import { RepairPlan, type RepairWay } from '../../../../shared-core/records/check.ts'
 import { backupsOf } from '../../backups/facts.ts'
 import { listBackups } from '../../backups/list.ts'
+import { copyOwn } from '../../disk/copy-own.ts'
 import { migrations } from '../../migrations/list.ts'
 import { examineSeal } from '../../opening/health.ts'
 import { takeLock } from '../../opening/lock.ts'
@@ -128,7 +129,7 @@ async function look(folder: string, worker: CheckWorker, onStage: (stage: string
 
 async function copyWithLog(from: string, to: string): Promise<void> {
   for (const tail of ['', '-wal', '-shm', '-journal']) await rm(to + tail, { force: true })
-  for (const tail of ['', '-wal', '-journal']) if (await isThere(from + tail)) await copyFile(from + tail, to + tail)
+  for (const tail of ['', '-wal', '-journal']) if (await isThere(from + tail)) await copyOwn(from + tail, to + tail)
 }
 
 async function newestGood(folder: string, worker: CheckWorker): Promise<Seen['backup']> {

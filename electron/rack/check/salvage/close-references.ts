@@ -7,12 +7,21 @@ type Key = { id: number; from: string }
  * Makes every reference lead somewhere again: a reference that may be empty is emptied, a row that belongs to something
  * that is lost is removed, until nothing is loose.
  */
-export function closeReferences(raw: Database.Database): { removed: number; loosened: number } {
+export function closeReferences(raw: Database.Database): {
+  removed: number
+  removedOf: Record<string, number>
+  loosened: number
+} {
   let removed = 0
+  const removedOf: Record<string, number> = {}
+  const out = (table: string, count: number) => {
+    removedOf[table] = (removedOf[table] ?? 0) + count
+    removed += count
+  }
   let loosened = 0
   for (;;) {
     const loose = raw.pragma('foreign_key_check') as Loose[]
-    if (loose.length === 0) return { removed, loosened }
+    if (loose.length === 0) return { removed, removedOf, loosened }
     let changed = 0
     for (const { table, rowid, fkid } of loose) {
       const keys = raw.pragma(`foreign_key_list("${table}")`) as Key[]
@@ -27,7 +36,7 @@ export function closeReferences(raw: Database.Database): { removed: number; loos
         continue
       }
       if (emptied(raw, table, column, rowid)) loosened++
-      else removed += raw.prepare(`delete from "${table}" where rowid = ?`).run(rowid).changes
+      else out(table, raw.prepare(`delete from "${table}" where rowid = ?`).run(rowid).changes)
       changed++
     }
     if (changed === 0) throw new Error(`${loose.length} loose rows stay in ${loose[0]?.table}`)

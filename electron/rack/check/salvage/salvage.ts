@@ -51,7 +51,7 @@ export async function salvage({
     if (isEmpty(raw, 'light')) for (const light of lights) putFresh(raw, 'light', light)
     rows.fromHistory = fillFromHistory(raw)
     neverGiveTwice(raw)
-    const { removed, loosened } = closeReferences(raw)
+    const { removed, removedOf, loosened } = closeReferences(raw)
     rows.orphaned = removed
     if (version >= knowsAbout) for (const statement of fillAbout) raw.exec(statement)
     raw.exec('commit')
@@ -61,6 +61,7 @@ export async function salvage({
       holding: holdingOf(raw),
       pages: { all: pages.count, unreadable: reading.unreadablePages },
       rows,
+      orphanedOf: removedOf,
       loosened,
       doubtful: historyBreaches(raw, 1000).length,
     }

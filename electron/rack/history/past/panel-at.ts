@@ -4,8 +4,11 @@ import type { Tables } from '../../tables.ts'
 import { panelCode } from '../restore/name.ts'
 import { hindranceOf, planRestore } from '../restore/plan.ts'
 import { comparePanels } from '../tell/panel-facts.ts'
-import { routeTo } from './route.ts'
+import { routeFor } from './route.ts'
 import { asStood, panelRowsAt, panelRowsNow } from './stood.ts'
+
+/** `before`: as it stood before the change in place of after it. */
+export type Then = { panelId: string; changeId: string; before?: boolean | undefined; keepLater: boolean }
 
 export type PanelAt = {
   past: PanelStood | null
@@ -17,15 +20,12 @@ export type PanelAt = {
 }
 
 /**
- * A panel as it stood after a change, beside how it stands now, and what restoring it would do.
+ * A panel as it stood after a change or before it, beside how it stands now, and what restoring it would do.
  * @throws Refusal `panel/absent`, `history/absent`, `history/unknown`
  */
-export async function panelAt(
-  db: Kysely<Tables>,
-  { panelId, changeId, keepLater }: { panelId: string; changeId: string; keepLater: boolean },
-): Promise<PanelAt> {
+export async function panelAt(db: Kysely<Tables>, { panelId, keepLater, ...then }: Then): Promise<PanelAt> {
   const code = await panelCode(db, panelId)
-  const pastRows = await panelRowsAt(db, panelId, await routeTo(db, changeId))
+  const pastRows = await panelRowsAt(db, panelId, await routeFor(db, then))
   const nowRows = await panelRowsNow(db, panelId)
   const past = asStood(pastRows)
   const now = asStood(nowRows)

@@ -35,6 +35,12 @@ export async function routeBefore(db: Kysely<Tables>, changeId: string): Promise
   return { label, from, forward: forward.slice(0, -1) }
 }
 
+/** To how it stood after a change, or before it. @throws Refusal `history/absent`, `history/unknown` */
+export const routeFor = (
+  db: Kysely<Tables>,
+  { changeId, before }: { changeId: string; before?: boolean | undefined },
+): Promise<Route & { label: string }> => (before ? routeBefore(db, changeId) : routeTo(db, changeId))
+
 /** A change and what it was made upon, back to one that is in force. */
 async function lineOf(db: Kysely<Tables>, changeId: string): Promise<{ label: string; line: Step[] }> {
   const change = await db.selectFrom('change').select('label').where('id', '=', changeId).executeTakeFirst()

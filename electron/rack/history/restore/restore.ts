@@ -2,7 +2,8 @@ import { Refusal } from '../../../../shared-core/contract/refusal.ts'
 import { giveCode } from '../../queries/rack-info.ts'
 import type { TrackedTable } from '../../tables.ts'
 import type { Changing } from '../change.ts'
-import { routeTo } from '../past/route.ts'
+import type { Then } from '../past/panel-at.ts'
+import { routeFor } from '../past/route.ts'
 import { panelRowsAt, panelRowsNow } from '../past/stood.ts'
 import { fetchRow } from '../rows.ts'
 import { panelCode } from './name.ts'
@@ -12,23 +13,23 @@ export const notThere = (why: string) =>
   new Refusal(
     'history/not-there',
     `${why} Nothing was changed.`,
-    'Choose an entry after which the panel was in the rack.',
+    'Choose an entry before or after which the panel was in the rack.',
   )
 
 export const same = (code: string) =>
   new Refusal('history/same', `${code} stands like that already.`, 'Choose an earlier entry.')
 
 /**
- * Brings a panel back to how it stood after a change.
+ * Brings a panel back to how it stood after a change, or before it.
  * @throws Refusal `panel/absent`, `history/absent`, `history/unknown`, `history/not-there`, `history/same`
  */
 export async function restorePanel(
   change: Changing,
-  { panelId, changeId, keepLater }: { panelId: string; changeId: string; keepLater: boolean },
+  { panelId, keepLater, ...then }: Then,
 ): Promise<{ code: string; notes: string[] }> {
   const { db } = change
   const named = await panelCode(db, panelId)
-  const route = await routeTo(db, changeId)
+  const route = await routeFor(db, then)
   const past = await panelRowsAt(db, panelId, route)
   const hindrance = hindranceOf(past, named)
   if (hindrance !== null) throw notThere(hindrance)

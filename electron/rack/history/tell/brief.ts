@@ -119,9 +119,16 @@ export async function briefs(
   return new Map([...words].map(([id, these]) => [id, [...these].join(', ')]))
 }
 
+/** Kinds of layers, as they are called. */
+const layersOwn = /^[a-z]+(-[a-z]+)?$/
+
 function wordsOf({ added, removed, columns }: Said, before: string | null, after: string | null): string[] {
   if (before === null) return added ? [added] : []
   if (after === null) return removed ? [removed] : []
   const [was, is] = [JSON.parse(before) as Row, JSON.parse(after) as Row]
-  return Object.entries(columns ?? {}).flatMap(([name, word]) => (was[name] === is[name] ? [] : [word]))
+  // a layer says itself which it is
+  const of = layersOwn.test(String(is.kind)) && 'gun_setup_id' in is ? ` of the ${is.kind}` : ''
+  return Object.entries(columns ?? {}).flatMap(([name, word]) =>
+    was[name] === is[name] ? [] : [`${word}${name === 'coats' ? of : ''}`],
+  )
 }

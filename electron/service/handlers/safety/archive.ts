@@ -1,6 +1,7 @@
 import type { Handlers } from '../../dispatch.ts'
 import { wholePath } from '../../place/folders.ts'
 import { forget, lookedAt, startComparing } from '../../safety/archive/compare.ts'
+import { compareOne, foreseeCodes } from '../../safety/archive/foresee.ts'
 import { inspectArchive, startUnpacking, startVerifying } from '../../safety/archive/inspect.ts'
 import { startMaking, suggestArchive } from '../../safety/archive/make.ts'
 import { startMerging } from '../../safety/archive/merge-in.ts'
@@ -21,6 +22,8 @@ export const archiveHandlers = {
   }),
   'archive.compare': async ({ path }, context) => ({ jobId: await startComparing(context, await wholePath(path)) }),
   'archive.comparison': async (_, context) => ({ comparison: lookedAt(context)?.comparison ?? null }),
+  'archive.compareOne': async (asked, context) => ({ groups: await compareOne(context, asked) }),
+  'archive.foreseeCodes': async (wish, context) => ({ codes: await foreseeCodes(context, wish) }),
   'archive.forgetComparison': async (_, context) => {
     await forget(context)
     return {}

@@ -4,6 +4,7 @@ import { listBackups } from '../../../rack/backups/list.ts'
 import { previewRestore } from '../../../rack/backups/preview.ts'
 import { removeBackup } from '../../../rack/backups/prune.ts'
 import { backupAbsent, lastGoodBackup } from '../../../rack/backups/refusals.ts'
+import { findPlaces } from '../../../rack/backups/second-place/find.ts'
 import type { Handlers } from '../../dispatch.ts'
 import { startRestore, startRestoreElsewhere } from '../../safety/restore.ts'
 
@@ -28,6 +29,7 @@ export const backupHandlers = {
   'backups.restoreElsewhere': async ({ from, file, to }, context) => ({
     jobId: await startRestoreElsewhere(context, from, file, to),
   }),
+  'secondPlace.find': async ({ folder }) => ({ places: await findPlaces(folder) }),
   'secondPlace.choose': async ({ folder }, context) => {
     const rack = context.rack()
     await context.backups.place.choose(rack, folder)
@@ -38,6 +40,6 @@ export const backupHandlers = {
     const rack = context.rack()
     if (!context.backups.place.has(rack))
       throw new Refusal('second-place/none', 'No second place is chosen.', 'Choose a folder on another disk first.')
-    return { jobId: context.backups.place.start(rack) }
+    return { jobId: context.backups.place.start(rack, true) }
   },
 } satisfies Partial<Handlers>

@@ -2,7 +2,7 @@ import { panelAt } from '../../../rack/history/past/panel-at.ts'
 import { restorePanel } from '../../../rack/history/restore/restore.ts'
 import { describeChange } from '../../../rack/history/tell/describe.ts'
 import { listHistory, listPainters } from '../../../rack/queries/history.ts'
-import { findPanels, namePanel } from '../../../rack/queries/history-panels.ts'
+import { findPanels, namePanel, removalOf } from '../../../rack/queries/history-panels.ts'
 import type { Handlers } from '../../dispatch.ts'
 
 /** Undo, redo, what was changed by whom and when, and a panel as it stood in the past. */
@@ -14,7 +14,11 @@ export const historyHandlers = {
   'history.findPanels': async ({ words }, context) => ({
     panels: await context.rack().read((db) => findPanels(db, words)),
   }),
-  'history.namePanel': async ({ key }, context) => ({ panel: await context.rack().read((db) => namePanel(db, key)) }),
+  'history.namePanel': async ({ key }, context) =>
+    context.rack().read(async (db) => {
+      const panel = await namePanel(db, key)
+      return { panel, removal: await removalOf(db, panel) }
+    }),
   'history.describe': async ({ changeId }, context) => context.rack().read((db) => describeChange(db, changeId)),
   'history.panelAt': async (then, context) => context.rack().read((db) => panelAt(db, then)),
   'history.restorePanel': async (then, context) => {

@@ -1,11 +1,11 @@
-import { rm } from 'node:fs/promises'
+import { rm, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { v7 } from 'uuid'
 import { allParts, type Comparison, usualRules } from '../../../../shared-core/records/archive.ts'
 import type { Caution } from '../../../../shared-core/records/photo.ts'
 import { databaseName } from '../../../rack/archive/form.ts'
 import { itself } from '../../../rack/archive/refusals.ts'
-import { askWorker } from '../../../rack/archive/worker/ask-worker.ts'
+import { askWorker, mostWorkMs } from '../../../rack/archive/worker/ask-worker.ts'
 import { isSameFolder } from '../../../rack/moving/rack-named.ts'
 import type { Context } from '../../context.ts'
 import { mustNotBeBusy } from './make.ts'
@@ -64,6 +64,7 @@ export async function startComparing(context: Context, path: string): Promise<st
           plan: null,
         },
         job.signal,
+        mostWorkMs((await stat(records)).size),
       )
       job.progress('Looking for its photos', 2, 3)
       const { byteCount, missing } = await measureFiles(source, [...merged.files.keys()])

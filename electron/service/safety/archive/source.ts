@@ -2,10 +2,11 @@ import { createHash } from 'node:crypto'
 import { constants } from 'node:fs'
 import { lstat, open, stat } from 'node:fs/promises'
 import { join } from 'node:path'
+import { namesFrom } from '../../../rack/archive/file-words.ts'
 import { databaseName, memberOf } from '../../../rack/archive/form.ts'
 import { type Archive, openArchive } from '../../../rack/archive/open-archive.ts'
 import { archiveAbsent } from '../../../rack/archive/refusals.ts'
-import { askWorker } from '../../../rack/archive/worker/ask-worker.ts'
+import { askWorker, mostWorkMs } from '../../../rack/archive/worker/ask-worker.ts'
 import { type HolderSeen, whoHolds } from '../../../rack/opening/lock.ts'
 import { folderAbsent, notARack } from '../../../rack/refusals.ts'
 
@@ -43,7 +44,9 @@ function fromArchive(archive: Archive): Source {
       } finally {
         await file.close()
       }
-      return (await askWorker('prove', { path }, signal)).broughtFrom
+      const { broughtFrom } = await askWorker('prove', { path }, signal, mostWorkMs(member.byteCount))
+      archive.nameBy(namesFrom(path))
+      return broughtFrom
     },
     sizeOf: async (name) => {
       const member = members.get(name)
@@ -74,7 +77,15 @@ async function openFolder(folder: string): Promise<Source> {
   const holder = await whoHolds(folder).catch(() => null)
   const heldBy = holder === null ? null : holder === 'unreadable' ? 'somebody' : holderInWords(holder)
   return {
-    records: async (path, signal) => (await askWorker('copyAndProve', { folder, path }, signal)).broughtFrom,
+    records: async (path, signal) =>
+      (
+        await askWorker(
+          'copyAndProve',
+          { folder, path },
+          signal,
+          mostWorkMs((await stat(join(folder, databaseName))).size),
+        )
+      ).broughtFrom,
     sizeOf: async (name) => {
       const facts = await lstat(join(folder, name)).catch(() => null)
       return facts?.isFile() ? facts.size : null

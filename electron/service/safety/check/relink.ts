@@ -3,12 +3,13 @@ import { join } from 'node:path'
 import { v7 } from 'uuid'
 import { Refusal } from '../../../../shared-core/contract/refusal.ts'
 import type { PhotoFormat } from '../../../../shared-core/records/photo.ts'
-import { noteFiles, type TroubledFile, troubledFiles } from '../../../rack/check/progress.ts'
+import { type BroughtBack, noteFiles, type TroubledFile, troubledFiles } from '../../../rack/check/progress.ts'
 import { trashFolder } from '../../../rack/check/walk.ts'
 import { withCheckWorker } from '../../../rack/check/worker/ask-worker.ts'
 import { extensions, storeByHash } from '../../../rack/disk/photo-store.ts'
 import type { Rack } from '../../../rack/opening/open.ts'
 import type { JobHandle, Jobs } from '../../jobs.ts'
+import type { PlaceKeeper } from '../place-keeper.ts'
 import { be, counted } from './report/words.ts'
 
 type Lost = TroubledFile & { extension: string }
@@ -28,7 +29,11 @@ async function lostFiles(rack: Rack): Promise<Lost[]> {
  * their content, whatever they are called. @returns the job's id
  * @throws Refusal `check/nothing-missing`, `check/no-such-place`
  */
-export async function startRelink(rack: Rack, paths: readonly string[], { jobs }: { jobs: Jobs }): Promise<string> {
+export async function startRelink(
+  rack: Rack,
+  paths: readonly string[],
+  { jobs, backups }: { jobs: Jobs; backups: { readonly place: PlaceKeeper } },
+): Promise<string> {
   const lost = await lostFiles(rack)
   if (lost.length === 0)
     throw new Refusal(
@@ -47,22 +52,26 @@ export async function startRelink(rack: Rack, paths: readonly string[], { jobs }
   const label = `Looking for ${counted(lost.length, 'lost original')}`
   jobs.start({ id, kind: 'check', label, total: lost.length, rackFolder: rack.folder }, async (job) => {
     const found = await relinkFrom(rack, paths, lost, job)
-    job.conclude(inWords(found, lost.length))
+    if (found.length > 0) backups.place.originalsMended(rack)
+    job.conclude(inWords(found.length, lost.length))
   })
   return id
 }
 
 /**
  * Looks in places of which the rack knows itself: its own trash, and the second place of backups where it is connected.
- * @returns how many came back
+ * @returns what came back from the second place
  */
-export async function relinkFromKnown(rack: Rack, second: string | null, job: JobHandle): Promise<number> {
+export async function relinkFromKnown(rack: Rack, second: string | null, job: JobHandle): Promise<BroughtBack[]> {
   const lost = await lostFiles(rack)
-  if (lost.length === 0) return 0
+  if (lost.length === 0) return []
   const places: string[] = []
   for (const place of [join(rack.folder, trashFolder), second])
     if (place !== null && (await stat(place).catch(() => null))) places.push(place)
-  return places.length === 0 ? 0 : relinkFrom(rack, places, lost, job)
+  const back = places.length === 0 ? [] : await relinkFrom(rack, places, lost, job)
+  return back
+    .filter(({ place }) => place === second)
+    .map(({ file }) => ({ name: file.name, was: file.found === 'damaged' ? 'damaged' : 'missing' }))
 }
 
 async function relinkFrom(
@@ -70,14 +79,14 @@ async function relinkFrom(
   paths: readonly string[],
   lost: readonly Lost[],
   job: JobHandle,
-): Promise<number> {
+): Promise<Array<{ file: Lost; place: string }>> {
   const wanted = new Map(lost.map((file) => [file.sha256, file]))
-  let back = 0
+  const back: Array<{ file: Lost; place: string }> = []
   const total = lost.length
   await withCheckWorker(job.signal, async (worker) => {
     for (const path of paths) {
       if (wanted.size === 0 || job.signal.aborted) return
-      job.progress(`Looking in ${path}`, back, total)
+      job.progress(`Looking in ${path}`, back.length, total)
       const left = [...wanted.values()]
       const sizes = left.flatMap(({ byteCount }) => byteCount ?? [])
       const anySize = left.some(({ byteCount }) => byteCount === null)
@@ -87,7 +96,8 @@ async function relinkFrom(
         await storeByHash(rack.folder, file.photoId === null ? 'data-sheets' : 'photos', source, file.extension)
         await noteFiles(rack.db, [{ sha256, found: 'whole' }])
         wanted.delete(sha256)
-        job.progress(file.name, ++back, total)
+        back.push({ file, place: path })
+        job.progress(file.name, back.length, total)
       }
     }
   })

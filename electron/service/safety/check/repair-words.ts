@@ -1,5 +1,4 @@
 import type { RepairPlan, RepairWay } from '../../../../shared-core/records/check.ts'
-import { momentInWords } from '../../../rack/check/repair/say.ts'
 import type { TakenUnknown } from '../unknown-photos.ts'
 import { counted } from './report/words.ts'
 
@@ -12,12 +11,11 @@ type Repaired = {
   photos: TakenUnknown
 }
 
-/** What a repair came to: what was recovered from where, as of when, and what is lost. */
+/** Moments stand as ISO 8601: the screen says them in the user's own way. What a repair came to: what was recovered from where, as of when, and what is lost. */
 export function repairedInWords({ way, setAside, kept, photos }: Repaired): string {
   const counts = `${counted(way.panels, 'panel')}, ${counted(way.readings, 'reading')}, ${counted(way.photos, 'photo')}`
   const parts = [`The rack is open again, ${began(way)}: ${counts}. ${way.says}`]
-  if (way.from === 'salvage' && way.latestAt !== null)
-    parts.push(`The newest thing in it is of ${momentInWords(way.latestAt)}.`)
+  if (way.from === 'salvage' && way.latestAt !== null) parts.push(`The newest thing in it is of ${way.latestAt}.`)
   if (kept !== null)
     parts.push(`What could be read of the damaged file, and may be newer, is kept among the backups as ${kept}.`)
   if (setAside !== null) parts.push(`The damaged file is kept among the backups as ${setAside}.`)
@@ -30,7 +28,7 @@ export function repairedInWords({ way, setAside, kept, photos }: Repaired): stri
 }
 
 function began({ from, madeAt }: RepairWay): string {
-  if (from === 'backup') return `as in the backup of ${momentInWords(madeAt ?? '')}`
+  if (from === 'backup') return `as in the backup of ${madeAt ?? ''}`
   if (from === 'itself') return 'with its own records'
   return from === 'salvage' ? 'with what can be read of the damaged file' : 'begun anew'
 }

@@ -6,6 +6,7 @@ import type { Hashed } from '../../../rack/check/hash-file.ts'
 import { type KeptFile, pathOf } from '../../../rack/check/kept-files.ts'
 import { deriveAnew } from '../../../rack/check/mend/derive-anew.ts'
 import {
+  type BroughtBack,
   beginRun,
   checkedSince,
   endRun,
@@ -54,12 +55,20 @@ export function startCheck(rack: Rack, support: CheckSupport, quiet = false): st
         await noteStop(rack, job)
       }
       const second = await support.backups.describe(rack)
-      await relinkFromKnown(rack, second.second?.folder ?? null, job)
+      const broughtBack = await relinkFromKnown(rack, second.second?.folder ?? null, job)
+      if (broughtBack.length > 0) await noteBroughtBack(rack, broughtBack)
+      support.backups.place.originalsMended(rack)
       const { headline, isWhole } = await reportOf(rack, support)
-      if (!quiet || !isWhole) job.conclude(`${headline}.`)
+      if (!quiet || !isWhole || broughtBack.length > 0) job.conclude(`${headline}.`)
     }),
   )
   return id
+}
+
+/** Told until the next look through: what was whole again in silence would hide a drive that fails. */
+async function noteBroughtBack(rack: Rack, broughtBack: BroughtBack[]): Promise<void> {
+  const { last } = await readRuns(rack.db)
+  if (last) await noteFound(rack.db, { ...last, found: { ...last.found, broughtBack } })
 }
 
 /** One that somebody stopped goes on when somebody says so; one that was cut short by itself. */

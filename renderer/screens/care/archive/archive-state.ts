@@ -21,12 +21,24 @@ type Taking = {
   /** The look that is under way, and the taking in. */
   lookJob: string | null
   takeJob: string | null
+  /** What was taken in last, for as long as that is undone. */
+  last: { name: string; changeId: string } | null
+  /** Codes that panels would come in under, as it is decided now. */
+  codes: Readonly<Record<string, string>>
 }
 
-const fresh = { comparison: null, rules: usualRules, choices: {}, parts: allParts, lookJob: null, takeJob: null }
+const fresh = {
+  comparison: null,
+  rules: usualRules,
+  choices: {},
+  parts: allParts,
+  lookJob: null,
+  takeJob: null,
+  codes: {},
+}
 
 /** What is being decided: it stays while one looks at a panel and comes back. */
-export const useTaking = create<Taking>(() => ({ path: '', history: true, ...fresh }))
+export const useTaking = create<Taking>(() => ({ path: '', history: true, last: null, ...fresh }))
 
 export const changeTaking = (change: Partial<Taking>): void => useTaking.setState(change)
 

@@ -1,5 +1,6 @@
 import { useEffect } from 'react'
 import type { Comparison, MergeParts } from '../../../../shared-core/records/archive.ts'
+import type { Job } from '../../../../shared-core/records/job.ts'
 import { undo } from '../../../commands/app/undo.ts'
 import { takeIn } from '../../../commands/care/take-in.ts'
 import { Caution } from '../../../parts/caution.tsx'
@@ -7,10 +8,12 @@ import { CommandButton } from '../../../parts/command-button.tsx'
 import { FieldError } from '../../../parts/field-error.tsx'
 import { go } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
+import { useUndoOf } from '../../../state/undo-of.ts'
 import { changeTaking, forgetComparison, takenPanels, useTaking } from './archive-state.ts'
+import { useForeseenCodes } from './decide/foreseen-codes.ts'
+import { PanelTable } from './decide/panel-table.tsx'
+import { RuleList } from './decide/rule-list.tsx'
 import { JobProgress } from './job-progress.tsx'
-import { PanelTable } from './panel-table.tsx'
-import { RuleList } from './rule-list.tsx'
 import { bytesWords, counted } from './words.ts'
 
 /** What another rack has that this one has not, and what is to become of it. Nothing is taken in before it is confirmed. */
@@ -23,9 +26,10 @@ export function Preview({ comparison }: { comparison: Comparison }) {
     // what became of it stands here: the frame need not say it once more
     if (over !== null) putAway(over)
   }, [over, putAway])
+  useForeseenCodes(comparison)
   // the button's words follow what is chosen
   useTaking(takenPanels)
-  if (job?.state === 'done') return <Taken name={comparison.name} outcome={job.outcome ?? ''} />
+  if (job?.state === 'done') return <Taken name={comparison.name} job={job} />
   return (
     <section className="archive-preview" aria-label="What would be taken in">
       <header className="archive-preview-head">
@@ -41,7 +45,7 @@ export function Preview({ comparison }: { comparison: Comparison }) {
       {comparison.panels.length > 0 ? (
         <div className="archive-decide">
           <RuleList comparison={comparison} />
-          <PanelTable panels={comparison.panels} />
+          <PanelTable comparisonId={comparison.id} panels={comparison.panels} />
         </div>
       ) : null}
       <Parts comparison={comparison} />
@@ -133,13 +137,19 @@ function Parts({ comparison }: { comparison: Comparison }) {
   )
 }
 
-function Taken({ name, outcome }: { name: string; outcome: string }) {
+function Taken({ name, job: { outcome, changeId = null } }: { name: string; job: Job }) {
   const undoWords = useStore((s) => undo.label(s))
+  const how = useUndoOf(changeId)
   const rest = () => changeTaking({ comparison: null, takeJob: null, lookJob: null, path: '' })
+  useEffect(() => {
+    // wherever it was undone: nothing is told as taken that is not here
+    if (how === 'undone' && changeId !== null)
+      changeTaking({ comparison: null, takeJob: null, lookJob: null, last: { name, changeId } })
+  }, [how, changeId, name])
   return (
     <section className="archive-preview" aria-label="What was taken in" role="status">
       <p className="say">{`“${name}” is taken in.`}</p>
-      <p>{outcome}</p>
+      <p>{how === 'behind' ? outcome?.replace(/ Undo takes all of it back\.$/, '') : outcome}</p>
       <div className="archive-acts">
         <button
           type="button"
@@ -151,17 +161,12 @@ function Taken({ name, outcome }: { name: string; outcome: string }) {
         >
           Show the rack
         </button>
-        <button
-          type="button"
-          className="btn"
-          onClick={() => {
-            rest()
-            void undo.run(useStore.getState())
-          }}
-        >
-          {undoWords}
-        </button>
-        <button type="button" className="btn plain" onClick={rest}>
+        {how === 'next' ? (
+          <button type="button" className="btn" onClick={() => void undo.run(useStore.getState())}>
+            {undoWords}
+          </button>
+        ) : null}
+        <button type="button" className="btn plain" onClick={() => rest()}>
           Take in another
         </button>
       </div>

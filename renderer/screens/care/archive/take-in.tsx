@@ -2,6 +2,7 @@ import { type FormEvent, useEffect, useId, useState } from 'react'
 import { client } from '../../../client/client.ts'
 import { FieldError, type Said } from '../../../parts/field-error.tsx'
 import { useStore } from '../../../state/store.ts'
+import { useUndoOf } from '../../../state/undo-of.ts'
 import { askComparison, changeTaking, useTaking } from './archive-state.ts'
 import { JobProgress } from './job-progress.tsx'
 import { PathField } from './path-field.tsx'
@@ -9,13 +10,20 @@ import { PathField } from './path-field.tsx'
 /** Which archive or rack is to be taken in; what it has is looked at before anything happens. */
 export function TakeIn() {
   const id = useId()
-  const { path, lookJob } = useTaking()
+  const { path, lookJob, last } = useTaking()
+  const isUndone = useUndoOf(last?.changeId) === 'undone'
+  const putAway = useStore((s) => s.putAwayJob)
   const [said, setSaid] = useState<Said | null>(null)
   const job = useStore((s) => (lookJob === null ? undefined : s.jobs[lookJob]))
   const state = job?.state
   useEffect(() => {
     void askComparison()
   }, [state])
+  const failed = state === 'failed' ? job?.id : undefined
+  useEffect(() => {
+    // said here: the frame need not say it once more
+    if (failed !== undefined) putAway(failed)
+  }, [failed, putAway])
   const look = async (event: FormEvent) => {
     event.preventDefault()
     setSaid(null)
@@ -40,6 +48,12 @@ export function TakeIn() {
         Panels that hang in both are found. You see what is new, what differs and what becomes of each before anything
         is taken in; the other rack is only read.
       </p>
+      {last && isUndone ? (
+        <p role="status">
+          <b>{`Taking in “${last.name}” was undone.`}</b> Nothing of it is left here. Look at it once more to decide
+          anew.
+        </p>
+      ) : null}
       <PathField
         label="Archive, or folder of a rack"
         value={path}

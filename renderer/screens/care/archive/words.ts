@@ -42,13 +42,17 @@ export function choiceWords(fate: PanelFate, choice: Choice): string {
 export const ruleOf = (rules: MergeRules, fate: PanelFate): Choice => rules[fate]
 
 /** What will become of a panel, in words. */
-export function outcomeWords(panel: ComparedPanel, choice: Choice): string {
-  const { fate, ours, newCode } = panel
+export function outcomeWords(panel: ComparedPanel, choice: Choice, foreseen?: string): string {
+  const { fate, ours } = panel
+  const newCode = foreseen === undefined ? panel.newCode : foreseen === panel.code ? null : foreseen
   if (fate === 'new') {
     if (choice === 'mine') return 'stays out'
     return newCode === null ? `comes in as ${panel.code}` : `comes in as ${newCode}: ${panel.code} is taken`
   }
-  if (choice === 'both') return newCode === null ? 'theirs hangs beside ours' : `theirs hangs beside, as ${newCode}`
+  if (choice === 'both') {
+    const code = foreseen ?? newCode
+    return `${fate === 'in-trash-here' ? 'theirs hangs' : 'both hang: theirs'}${code === null ? ' under a code of its own' : ` as ${code}`}`
+  }
   if (choice === 'theirs') return `${ours?.code ?? ''} becomes as theirs`
   return fate === 'in-trash-here' ? 'stays in the trash' : `${ours?.code ?? ''} stays as it is here`
 }

@@ -57,8 +57,8 @@ function Backups({ folder }: { folder: string }) {
           <section className="block backups-words" aria-label="How backups are kept">
             <h2>How they are kept</h2>
             <p>
-              One a day, by itself, when something was changed; and before anything that touches all records: a newer
-              form, going back, taking in another rack, a repair.
+              One a day, by itself, when something was changed; and before anything that touches all records: an update,
+              going back, taking in another rack, a repair.
             </p>
             <p className="fine">
               Kept are the last of each of 7 days, 4 weeks and 12 months, the last 12 made by hand, and the last 6 of

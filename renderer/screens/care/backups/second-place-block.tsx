@@ -3,6 +3,7 @@ import type { BackupState, SecondPlace } from '../../../../shared-core/records/b
 import { client } from '../../../client/client.ts'
 import { copyToSecondPlace } from '../../../commands/care/copy-to-second-place.ts'
 import { Caution } from '../../../parts/caution.tsx'
+import { ChangeFields } from '../../../parts/change-only.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import type { Said } from '../../../parts/field-error.tsx'
 import { useStore } from '../../../state/store.ts'
@@ -17,18 +18,20 @@ export function SecondPlaceBlock({ state, onChanged }: { state: BackupState; onC
   return (
     <section className="block backups-second" aria-label="Second place">
       <h2>Second place</h2>
-      {second && !choosing ? (
-        <Chosen second={second} onChange={() => setChoosing(true)} onChanged={onChanged} />
-      ) : (
-        <Choose
-          second={second}
-          onDone={async () => {
-            setChoosing(false)
-            await onChanged()
-          }}
-          onKeep={() => setChoosing(false)}
-        />
-      )}
+      <ChangeFields>
+        {second && !choosing ? (
+          <Chosen second={second} onChange={() => setChoosing(true)} onChanged={onChanged} />
+        ) : (
+          <Choose
+            second={second}
+            onDone={async () => {
+              setChoosing(false)
+              await onChanged()
+            }}
+            onKeep={() => setChoosing(false)}
+          />
+        )}
+      </ChangeFields>
     </section>
   )
 }

@@ -34,7 +34,7 @@ export function whyInWords({ kind, why }: Pick<Backup, 'kind' | 'why'>): string 
     case 'by-hand':
       return 'made by hand'
     case 'before-migration':
-      return 'before a newer Overground changed the form'
+      return 'before an update changed how records are kept'
     case 'before-change':
       if (why === 'before-merge') return 'before another rack was taken in'
       return why === 'before-repair' ? 'before a repair' : 'before going back to a backup'
@@ -88,8 +88,8 @@ export function secondInShort(second: SecondPlace | null, settings: Settings, no
   if (!second || second.wholeAt === null) return null
   const when = sayWhen(second.wholeAt, settings, now)
   if (second.state === 'absent')
-    return `A second copy, complete ${when}, lies in ${second.chosen}, which is not there now.`
-  return `A second copy of all of it, photos included, lies in ${second.chosen}: complete ${when}.`
+    return `A second copy, complete ${when}, lies in ${second.folder}, which is not there now.`
+  return `A second copy of all of it, photos included, lies in ${second.folder}: complete ${when}.`
 }
 
 /** "3 panels: P-0007 Dusk plum, P-0012, … and 2 more". */

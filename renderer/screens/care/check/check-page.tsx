@@ -3,6 +3,7 @@ import { useState } from 'react'
 import type { CheckReport } from '../../../../shared-core/records/check.ts'
 import { lookThrough } from '../../../commands/care/look-through.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
+import { sayMoment } from '../../../parts/say-moments.ts'
 import { act } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
 import { useOutcome, useReport } from './check-state.ts'
@@ -11,7 +12,7 @@ import { PicturesBlock } from './pictures-block.tsx'
 import { RepairDialog } from './repair-dialog.tsx'
 import { UnneededBlock } from './unneeded-block.tsx'
 import { WeeklyBlock } from './weekly-block.tsx'
-import { counted, reportInWords, sayMoment } from './words.ts'
+import { counted, reportInWords } from './words.ts'
 
 /** Whether everything is whole, and what can be put right. */
 export function CheckPage() {
@@ -28,7 +29,7 @@ export function CheckPage() {
             <p className="block">
               {report.checkedAt === null
                 ? 'Every record is compared with what it belongs to, and every photo with the checksum that it had when it was taken in. On a large rack this takes a while; you can go on working.'
-                : 'Nothing is missing, nothing is damaged, and nothing lies in the rack’s folder that does not belong there.'}
+                : 'Nothing was missing, nothing was damaged, and nothing lay in the rack’s folder that did not belong there.'}
             </p>
           ) : (
             report.findings.map((finding) => (

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'react'
 import { create } from 'zustand'
 import type { CheckReport } from '../../../../shared-core/records/check.ts'
 import { client } from '../../../client/client.ts'
+import { sayMoments } from '../../../parts/say-moments.ts'
 import { useStore } from '../../../state/store.ts'
 
 /** What the service says of the rack's state. It changes with no change of the rack, so it is asked for again and again. */
@@ -63,7 +64,8 @@ export function useOutcome(): string | null {
   useEffect(() => {
     if (!ended) return
     useStore.getState().putAwayJob(ended.id)
-    setOutcome(ended.label === lookThroughLabel ? null : (ended.outcome ?? null))
+    const told = ended.label === lookThroughLabel ? null : (ended.outcome ?? null)
+    setOutcome(told && sayMoments(told, useStore.getState().settings))
   }, [ended])
   const [shown, setShown] = useState(newest)
   // what comes next takes its place

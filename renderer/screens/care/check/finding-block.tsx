@@ -1,5 +1,6 @@
 import { useId, useState } from 'react'
 import type { CheckAction, Finding, FindingItem } from '../../../../shared-core/records/check.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { Triangle } from '../../../parts/icons.tsx'
 import { PanelLink } from '../../../parts/panel-link.tsx'
 import { act } from '../../../state/asking.ts'
@@ -153,7 +154,7 @@ function ActionButton({ action, paths, onRepair }: ActionProps) {
     setBusy(false)
   }
   return (
-    <button
+    <ChangeButton
       type="button"
       className={action === 'restore' ? 'btn main' : 'btn'}
       aria-disabled={missing !== null || busy}
@@ -161,7 +162,7 @@ function ActionButton({ action, paths, onRepair }: ActionProps) {
       onClick={() => void press()}
     >
       {labels[action]}
-    </button>
+    </ChangeButton>
   )
 }
 

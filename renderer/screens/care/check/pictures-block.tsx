@@ -1,5 +1,6 @@
 import { useState } from 'react'
 import type { CheckReport } from '../../../../shared-core/records/check.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { act } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
 import { askReport } from './check-state.ts'
@@ -28,14 +29,16 @@ export function PicturesBlock({ report }: { report: CheckReport }) {
       ) : (
         <p>How many there are is counted at the first look through.</p>
       )}
-      <p className="fine">Made from the originals. What is missing is made when it is looked at.</p>
+      <p className="fine">
+        Made from the originals. What is missing is made when it is looked at, as long as its original is there.
+      </p>
       <div className="check-acts">
-        <button type="button" className="btn" aria-disabled={busy} onClick={() => void make('missing')}>
+        <ChangeButton type="button" className="btn" aria-disabled={busy} onClick={() => void make('missing')}>
           Make the missing ones
-        </button>
-        <button type="button" className="btn" aria-disabled={busy} onClick={() => void make('all')}>
+        </ChangeButton>
+        <ChangeButton type="button" className="btn" aria-disabled={busy} onClick={() => void make('all')}>
           Make all anew
-        </button>
+        </ChangeButton>
       </div>
     </section>
   )

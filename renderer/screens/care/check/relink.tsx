@@ -1,5 +1,6 @@
 import { type FormEvent, useId, useRef, useState } from 'react'
 import { client } from '../../../client/client.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { FieldError, type Said } from '../../../parts/field-error.tsx'
 import { askReport } from './check-state.ts'
 
@@ -63,13 +64,13 @@ export function Relink() {
           {busy ? 'Looking' : 'Look there'}
         </button>
         {client().capabilities.canPickFolder ? (
-          <button type="button" className="btn" onClick={() => void pick()}>
+          <ChangeButton type="button" className="btn" onClick={() => void pick()}>
             Choose a folder
-          </button>
+          </ChangeButton>
         ) : null}
-        <button type="button" className="btn" onClick={() => files.current?.click()}>
+        <ChangeButton type="button" className="btn" onClick={() => files.current?.click()}>
           Choose files
-        </button>
+        </ChangeButton>
         <input
           ref={files}
           type="file"

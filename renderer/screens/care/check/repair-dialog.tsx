@@ -4,6 +4,7 @@ import type { RepairPlan, RepairWay } from '../../../../shared-core/records/chec
 import { client } from '../../../client/client.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { Dialog } from '../../../parts/dialog.tsx'
+import { sayMoments } from '../../../parts/say-moments.ts'
 import { act, refreshRack } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
 import { RepairWays } from './repair-ways.tsx'
@@ -21,6 +22,7 @@ export function RepairDialog({ folder, onClose }: { folder: string; onClose: () 
   const [plan, setPlan] = useState<RepairPlan | null>(null)
   const [failed, setFailed] = useState<{ message: string; remedy: string } | null>(null)
   const job = useStore((s) => (jobId === null ? undefined : s.jobs[jobId]))
+  const settings = useStore((s) => s.settings)
   const state = job?.state
 
   // what was found earlier and waits for a choice
@@ -73,7 +75,7 @@ export function RepairDialog({ folder, onClose }: { folder: string; onClose: () 
           </div>
         ) : isDone ? (
           <>
-            <p role="status">{job?.outcome}</p>
+            <p role="status">{sayMoments(job?.outcome ?? '', settings)}</p>
             <div className="check-acts">
               <button type="button" className="btn main" onClick={onClose}>
                 To the rack

@@ -1,8 +1,8 @@
 import { useId, useState } from 'react'
 import type { RepairPlan, RepairWay } from '../../../../shared-core/records/check.ts'
 import type { Settings } from '../../../../shared-core/records/settings.ts'
+import { sayMoment } from '../../../parts/say-moments.ts'
 import { useStore } from '../../../state/store.ts'
-import { sayMoment } from './words.ts'
 
 const names: Readonly<Record<RepairWay['from'], string>> = {
   itself: 'The records as they are',

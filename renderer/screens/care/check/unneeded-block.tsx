@@ -1,5 +1,6 @@
 import { useState } from 'react'
 import type { CheckReport } from '../../../../shared-core/records/check.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { useStore } from '../../../state/store.ts'
 import { UnneededDialog } from './unneeded-dialog.tsx'
 import { counted, saySize } from './words.ts'
@@ -23,9 +24,9 @@ export function UnneededBlock({ report }: { report: CheckReport }) {
       <p className="fine">They are kept, so that discarding can be undone. Nothing clears them but you.</p>
       {unneeded.count + trash.count > 0 ? (
         <div className="check-acts">
-          <button type="button" className="btn" onClick={() => setOpen(true)}>
+          <ChangeButton type="button" className="btn" onClick={() => setOpen(true)}>
             Look at them
-          </button>
+          </ChangeButton>
         </div>
       ) : null}
       {open ? <UnneededDialog trash={trash} onClose={() => setOpen(false)} /> : null}

@@ -1,20 +1,13 @@
 import type { CheckReport } from '../../../../shared-core/records/check.ts'
 import type { Settings } from '../../../../shared-core/records/settings.ts'
-import { sayDay, sayNumber } from '../../../parts/say-numbers.ts'
-import { sayTime } from '../../../parts/say-time.ts'
+import { sayMoment } from '../../../parts/say-moments.ts'
+import { sayNumber } from '../../../parts/say-numbers.ts'
 
-/** "26 November 2026, 18:04", in the user's own way; local time. */
-export function sayMoment(at: string, settings: Settings): string {
-  const time = new Date(at)
-  const local = new Date(time.getTime() - time.getTimezoneOffset() * 60_000).toISOString()
-  return `${sayDay(local)}, ${sayTime(at, settings)}`
-}
-
-/** "Everything is whole: 61 panels, 124 photos, looked through on …" */
+/** "Everything was whole: 61 panels, 124 photos, when it was looked through on …" */
 export function reportInWords({ headline, checkedAt, isWhole }: CheckReport, settings: Settings): string {
   if (checkedAt === null) return `${headline}.`
   return isWhole
-    ? `${headline}, looked through on ${sayMoment(checkedAt, settings)}.`
+    ? `${headline}, when it was looked through on ${sayMoment(checkedAt, settings)}.`
     : `${headline}. Looked through on ${sayMoment(checkedAt, settings)}.`
 }
 

@@ -1,7 +1,9 @@
 import { useEffect, useRef, useState } from 'react'
 import type { PanelNamed } from '../../../../shared-core/records/history.ts'
+import { client } from '../../../client/client.ts'
 import { PlaceLink } from '../../../parts/panel-link.tsx'
 import { useAnswer } from '../../../state/asking.ts'
+import { go } from '../../../state/router.ts'
 
 const places: Record<PanelNamed['where'], string> = { rack: '', trash: 'in the trash', gone: 'its making was undone' }
 
@@ -12,6 +14,12 @@ export function FindPanel() {
   const { value } = useAnswer('history.findPanels', open ? { words: words.trim() } : null, 150)
   const panels = value?.panels ?? []
   const place = useRef<HTMLDivElement>(null)
+  /** Enter takes the first match of what is written, which may not be listed yet. */
+  const takeFirst = async () => {
+    const answer = await client().call('history.findPanels', { words: words.trim() })
+    const first = answer.ok && words.trim() !== '' ? answer.value.panels[0] : undefined
+    if (first) go({ at: 'care', page: 'history', panelId: first.id })
+  }
   useEffect(() => {
     if (!open) return
     const leave = (event: Event) => {
@@ -40,6 +48,11 @@ export function FindPanel() {
           value={words}
           placeholder="code or title"
           onFocus={() => setOpen(true)}
+          onKeyDown={(event) => {
+            if (event.key !== 'Enter') return
+            event.preventDefault()
+            void takeFirst()
+          }}
           onChange={(event) => {
             setWords(event.target.value)
             setOpen(true)

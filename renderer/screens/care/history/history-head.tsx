@@ -1,5 +1,7 @@
 import type { PanelNamed } from '../../../../shared-core/records/history.ts'
+import { putPanelBack } from '../../../commands/care/put-panel-back.ts'
 import { showThen } from '../../../commands/care/show-then.ts'
+import { CommandButton } from '../../../parts/command-button.tsx'
 import { PlaceLink } from '../../../parts/panel-link.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import { usePast } from '../../../state/past.ts'
@@ -45,6 +47,9 @@ function Keys({ ofPanel }: { ofPanel: boolean }) {
             <kbd>V</kbd> changed or stood
           </span>
           <span>
+            <kbd>G</kbd> before or after
+          </span>
+          <span>
             <kbd>R</kbd> restore
           </span>
         </>
@@ -77,6 +82,7 @@ function OfPanel({ panel }: { panel: PanelNamed }) {
         </h2>
         <p className="fine">{whereInWords[panel.where]}</p>
       </div>
+      {panel.where === 'trash' ? <CommandButton command={putPanelBack} look="main" /> : null}
       <div className="pair" role="group" aria-label="What is shown of the entry">
         <button type="button" aria-pressed={view === 'changed'} onClick={() => set({ view: 'changed' })}>
           What was changed
@@ -99,6 +105,6 @@ function OfPanel({ panel }: { panel: PanelNamed }) {
 
 const whereInWords: Record<PanelNamed['where'], string> = {
   rack: 'Everything that was changed on it.',
-  trash: 'In the trash. “How it stood” brings it back.',
+  trash: 'In the trash.',
   gone: 'Its making was undone. “How it stood” brings it back.',
 }

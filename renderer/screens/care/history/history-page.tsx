@@ -17,7 +17,7 @@ export function HistoryPage() {
   const [who, setWho] = useState<string | null>(null)
   const named = useAnswer('history.namePanel', panelId === null ? null : { key: panelId })
   const view = usePast((s) => s.view)
-  useEffect(() => usePast.getState().set({ view: 'changed', keepLater: true }), [panelId])
+  useEffect(() => usePast.getState().set({ view: 'changed', before: false, keepLater: true }), [panelId])
   return (
     <section className="care-history" aria-label="History">
       <HistoryHead panel={named.value?.panel ?? null} who={who} onWho={setWho} />

@@ -12,9 +12,10 @@ import { useStore } from '../../../state/store.ts'
 import { EntryHead } from './changed-view.tsx'
 import { FactTable, pastWords } from './facts/fact-table.tsx'
 
-/** How the panel stood after the chosen entry beside how it stands now, and what restoring it would do. */
+/** How the panel stood after the chosen entry, or before it, beside how it stands now, and what restoring it would do. */
 export function StoodView() {
   const keepLater = usePast((s) => s.keepLater)
+  const before = usePast((s) => s.before)
   const set = usePast((s) => s.set)
   usePast((s) => s.entries)
   const entry = useStore((s) => chosenEntry(s))
@@ -24,6 +25,14 @@ export function StoodView() {
   return (
     <article>
       <EntryHead entry={entry} />
+      <div className="pair history-when" role="group" aria-label="Before or after this entry">
+        <button type="button" aria-pressed={before} onClick={() => set({ before: true })}>
+          As it stood before this
+        </button>
+        <button type="button" aria-pressed={!before} onClick={() => set({ before: false })}>
+          As it stood after this
+        </button>
+      </div>
       {error ? <Caution message={error.message} remedy={error.remedy} /> : null}
       {value ? (
         <>

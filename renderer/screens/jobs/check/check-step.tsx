@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import { noFilter } from '../../../../shared-core/records/panel.ts'
 import { printCheckLabels } from '../../../commands/jobs/print-check-labels.ts'
+import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { NumberField } from '../../../parts/number-field.tsx'
 import { act, useAnswer } from '../../../state/asking.ts'
@@ -24,14 +25,16 @@ export function CheckStep({ job, shown, change, step, number }: StepProps) {
     <StepFrame step={step} number={number}>
       <div className="job-line">
         <div className="job-short">
-          <NumberField
-            label="Tolerance in dE00"
-            value={job.tolerance}
-            min={0.1}
-            max={20}
-            digits={2}
-            onValue={(tolerance) => tolerance !== null && change({ tolerance })}
-          />
+          <ChangeFields>
+            <NumberField
+              label="Tolerance in dE00"
+              value={job.tolerance}
+              min={0.1}
+              max={20}
+              digits={2}
+              onValue={(tolerance) => tolerance !== null && change({ tolerance })}
+            />
+          </ChangeFields>
         </div>
         <p className="fine job-grow">
           How far the check panel may lie from the reference. About 1 is seen when two panels touch; 2 is seen at a
@@ -119,23 +122,25 @@ function AddCheck({ job, label }: { job: StepProps['job']; label: string }) {
   }
   return (
     <div className="job-line">
-      <label className="field">
-        <span>Check panel</span>
-        <select className="select" value={panelId} onChange={(event) => setPanelId(event.target.value)}>
-          <option value={ofFormula}>a new one of the formula</option>
-          {panels.map(({ id, code, title }) => (
-            <option key={id} value={id}>
-              {`${code} ${title}`.trim()}
-            </option>
-          ))}
-        </select>
-      </label>
+      <ChangeFields>
+        <label className="field">
+          <span>Check panel</span>
+          <select className="select" value={panelId} onChange={(event) => setPanelId(event.target.value)}>
+            <option value={ofFormula}>a new one of the formula</option>
+            {panels.map(({ id, code, title }) => (
+              <option key={id} value={id}>
+                {`${code} ${title}`.trim()}
+              </option>
+            ))}
+          </select>
+        </label>
+      </ChangeFields>
       <div className="job-grow">
         <TextField label="Note" value={note} maxLength={1000} onValue={setNote} hint="second cup, one coat more …" />
       </div>
-      <button type="button" className="btn" aria-disabled={missing} onClick={() => void add()}>
+      <ChangeButton type="button" className="btn" aria-disabled={missing} onClick={() => void add()}>
         {label}
-      </button>
+      </ChangeButton>
     </div>
   )
 }

@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import type { Correction } from '../../../../shared-core/records/customer-job.ts'
 import { Caution } from '../../../parts/caution.tsx'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { formulaInWords } from '../../../parts/film/film-words.ts'
 import { gamutWord } from '../../../parts/gamut-word.ts'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
@@ -146,9 +147,9 @@ function CorrectionRow({ correction, code, panelId, job, change }: RowProps) {
         <p className="fine">The right half is predicted.</p>
       </div>
       <div className="job-candidate-acts">
-        <button type="button" className="btn" onClick={() => void use()}>
+        <ChangeButton type="button" className="btn" onClick={() => void use()}>
           Use it
-        </button>
+        </ChangeButton>
       </div>
     </li>
   )

@@ -1,5 +1,6 @@
 import { useState } from 'react'
 import type { JobDecision } from '../../../../shared-core/records/customer-job.ts'
+import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
 import { FieldError } from '../../../parts/field-error.tsx'
 import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayDay } from '../../../parts/say-numbers.ts'
@@ -45,61 +46,63 @@ export function DecisionStep({ job, shown, change, step, number }: StepProps) {
   }
   return (
     <StepFrame step={step} number={number}>
-      <div className="job-fields">
-        <TextField
-          label="Who decides"
-          value={who}
-          needed={asked}
-          maxLength={120}
-          onValue={setWho}
-          hint="name of the customer, or yours"
-        />
-        <label className="field">
-          <span>About</span>
-          <select className="select" value={about} onChange={(event) => setPanelId(event.target.value)}>
-            <option value="">no panel</option>
-            {[...new Map(outcomes.map(({ panelId: id, code }) => [id, code]))].map(([id, code]) => (
-              <option key={id} value={id}>
-                {code}
-              </option>
-            ))}
-          </select>
-        </label>
-        <div className="job-wide">
+      <ChangeFields>
+        <div className="job-fields">
           <TextField
-            label="In words"
-            lines={2}
-            value={words}
-            maxLength={2000}
-            onValue={setWords}
-            hint="seen beside the tank, in daylight at the door"
+            label="Who decides"
+            value={who}
+            needed={asked}
+            maxLength={120}
+            onValue={setWho}
+            hint="name of the customer, or yours"
           />
+          <label className="field">
+            <span>About</span>
+            <select className="select" value={about} onChange={(event) => setPanelId(event.target.value)}>
+              <option value="">no panel</option>
+              {[...new Map(outcomes.map(({ panelId: id, code }) => [id, code]))].map(([id, code]) => (
+                <option key={id} value={id}>
+                  {code}
+                </option>
+              ))}
+            </select>
+          </label>
+          <div className="job-wide">
+            <TextField
+              label="In words"
+              lines={2}
+              value={words}
+              maxLength={2000}
+              onValue={setWords}
+              hint="seen beside the tank, in daylight at the door"
+            />
+          </div>
         </div>
-      </div>
-      <FieldError id="job-who-decides" said={asked && !isNamed ? noName : null} />
-      <p className="jobs-acts">
-        <button
-          type="button"
-          className={`btn ${step.state === 'now' ? 'main' : ''}`}
-          onClick={() => decide('accepted', { status: 'accepted' })}
-        >
-          Accept the colour
-        </button>
-        <button type="button" className="btn" onClick={() => decide('refused', { status: 'open' })}>
-          Refuse it
-        </button>
-        <button
-          type="button"
-          className="btn plain"
-          aria-disabled={words.trim() === ''}
-          onClick={() => {
-            if (words.trim() === '') useStore.getState().say('There is nothing to note yet.', 'Write it above first.')
-            else decide('note')
-          }}
-        >
-          Only note it
-        </button>
-      </p>
+        <FieldError id="job-who-decides" said={asked && !isNamed ? noName : null} />
+        <p className="jobs-acts">
+          <button
+            type="button"
+            className={`btn ${step.state === 'now' ? 'main' : ''}`}
+            onClick={() => decide('accepted', { status: 'accepted' })}
+          >
+            Accept the colour
+          </button>
+          <ChangeButton type="button" className="btn" onClick={() => decide('refused', { status: 'open' })}>
+            Refuse it
+          </ChangeButton>
+          <button
+            type="button"
+            className="btn plain"
+            aria-disabled={words.trim() === ''}
+            onClick={() => {
+              if (words.trim() === '') useStore.getState().say('There is nothing to note yet.', 'Write it above first.')
+              else decide('note')
+            }}
+          >
+            Only note it
+          </button>
+        </p>
+      </ChangeFields>
       <History decisions={job.decisions} />
     </StepFrame>
   )

@@ -1,5 +1,6 @@
 import type { Lab } from '../../../../shared-core/colour/lab.ts'
 import type { CheckOutcome, JobCheck } from '../../../../shared-core/records/customer-job.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
@@ -63,9 +64,9 @@ export function OutcomeRow({ outcome, check, reference, tolerance, end, onNote, 
             <div className="job-grow">
               <TextField label="Note" value={check.note} maxLength={1000} onValue={onNote} />
             </div>
-            <button type="button" className="btn plain" onClick={onTakeOff}>
+            <ChangeButton type="button" className="btn plain" onClick={onTakeOff}>
               Take off
-            </button>
+            </ChangeButton>
           </div>
         ) : null}
       </div>

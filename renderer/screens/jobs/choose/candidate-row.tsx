@@ -2,6 +2,7 @@ import { differenceCiede2000 } from '../../../../shared-core/colour/difference.t
 import type { Lab } from '../../../../shared-core/colour/lab.ts'
 import type { CustomerJob, JobCandidate } from '../../../../shared-core/records/customer-job.ts'
 import type { PlanRecipe } from '../../../../shared-core/records/film.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { formulaInWords, overInWords } from '../../../parts/film/film-words.ts'
 import { PanelLink } from '../../../parts/panel-link.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
@@ -67,21 +68,21 @@ export function CandidateRow({ candidate, job, reference, change }: Props) {
             <b>The formula</b>
           </p>
         ) : (
-          <button
+          <ChangeButton
             type="button"
             className="btn"
             onClick={() => void formulaOf(candidate, guns).then((formula) => formula && change({ formula }))}
           >
             Take its formula
-          </button>
+          </ChangeButton>
         )}
-        <button
+        <ChangeButton
           type="button"
           className="btn plain"
           onClick={() => change({ candidates: job.candidates.filter(({ id }) => id !== candidate.id) })}
         >
           Take off
-        </button>
+        </ChangeButton>
       </div>
     </li>
   )

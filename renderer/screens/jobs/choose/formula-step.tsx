@@ -1,3 +1,4 @@
+import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
 import '../../panel-form/panel-form.css'
 import { useState } from 'react'
 import { formulaInWords } from '../../../../shared-core/mix/formula-words.ts'
@@ -29,13 +30,15 @@ export function FormulaStep({ job, change, step, number }: StepProps) {
     <StepFrame step={step} number={number}>
       {formula ? <Said formula={formula} /> : null}
       <div className="job-line">
-        <ChooseStep
-          label={formula ? 'Take another panel’s' : 'Take a panel’s'}
-          onFormula={(next) => change({ formula: next })}
-        />
-        <button type="button" className="btn" aria-expanded={open} onClick={() => setOpen(!open)}>
+        <ChangeFields>
+          <ChooseStep
+            label={formula ? 'Take another panel’s' : 'Take a panel’s'}
+            onFormula={(next) => change({ formula: next })}
+          />
+        </ChangeFields>
+        <ChangeButton type="button" className="btn" aria-expanded={open} onClick={() => setOpen(!open)}>
           {formula ? (open ? 'Close' : 'Change it') : open ? 'Close' : 'Type it'}
-        </button>
+        </ChangeButton>
         {formula ? <PlanFromFormula formula={formula} referenceId={job.referenceId} /> : null}
       </div>
       {open ? (

@@ -1,3 +1,4 @@
+import { ChangeFields } from '../../../parts/change-only.tsx'
 import { sayBound } from '../../../parts/say-numbers.ts'
 import { useAnswer } from '../../../state/asking.ts'
 import { go } from '../../../state/router.ts'
@@ -20,18 +21,20 @@ export function ReferenceStep({ job, change, step, number }: StepProps) {
       <div className="job-line">
         <label className="field job-grow">
           <span>Reference</span>
-          <select
-            className="select"
-            value={job.referenceId ?? ''}
-            onChange={(event) => change({ referenceId: event.target.value || null })}
-          >
-            <option value="">choose the colour wanted</option>
-            {references.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name}
-              </option>
-            ))}
-          </select>
+          <ChangeFields>
+            <select
+              className="select"
+              value={job.referenceId ?? ''}
+              onChange={(event) => change({ referenceId: event.target.value || null })}
+            >
+              <option value="">choose the colour wanted</option>
+              {references.map(({ id, name }) => (
+                <option key={id} value={id}>
+                  {name}
+                </option>
+              ))}
+            </select>
+          </ChangeFields>
         </label>
         {job.referenceId === null ? (
           <button type="button" className="btn" onClick={() => go({ at: 'match', referenceId: null })}>

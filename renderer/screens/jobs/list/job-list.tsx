@@ -4,6 +4,8 @@ import { newJob } from '../../../commands/jobs/new-job.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { useAnswer } from '../../../state/asking.ts'
+import { hasKept } from '../../../state/draft.ts'
+import { useJobDialogs } from '../../../state/job-dialogs.ts'
 import { go } from '../../../state/router.ts'
 import { JobCard } from './job-card.tsx'
 
@@ -36,6 +38,7 @@ export function JobList() {
           <CommandButton command={newJob} look="main" />
         </div>
       </header>
+      <KeptJob />
       {open.length === 0 ? <p className="lead">No job is open.</p> : null}
       <ul className="jobs-cards">
         {open.map((job) => (
@@ -56,6 +59,13 @@ export function JobList() {
       ) : null}
     </main>
   )
+}
+
+/** What was typed for a job that was not begun is in its sheet, which a reload closed. */
+function KeptJob() {
+  useJobDialogs((s) => s.beginning)
+  if (!hasKept('new-job')) return null
+  return <p className="fine jobs-kept">What you typed for a new job is kept: “New job” shows it again.</p>
 }
 
 function NoJobs() {
@@ -85,6 +95,7 @@ function NoJobs() {
           <span>A touch-up years later starts there.</span>
         </li>
       </ol>
+      <KeptJob />
       <p className="jobs-acts">
         <CommandButton command={newJob} look="main" />
         <button type="button" className="btn" onClick={() => go({ at: 'match', referenceId: null })}>

@@ -1,22 +1,35 @@
 import { type FormEvent, useState } from 'react'
 import { Dialog } from '../../../parts/dialog.tsx'
 import { FieldError } from '../../../parts/field-error.tsx'
+import { KeptWords } from '../../../parts/kept-words.tsx'
 import { act, useAnswer } from '../../../state/asking.ts'
-import { forgetKept, useKept } from '../../../state/draft.ts'
+import { forgetKept, hasKept, useKept } from '../../../state/draft.ts'
 import { useJobDialogs } from '../../../state/job-dialogs.ts'
 import { go } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
 import { TextField } from '../text-field.tsx'
 import { blankJob } from './blank-job.ts'
 
+/** What its words are kept under. */
+const form = 'new-job'
 const noTitle = { message: 'The job has no name yet.', remedy: 'Write what is painted: “Tank and mudguards”.' }
 
 export function NewJobDialog() {
   const beginning = useJobDialogs((s) => s.beginning)
-  return beginning ? <Begin /> : null
+  const [turn, setTurn] = useState(0)
+  return beginning ? (
+    <Begin
+      key={turn}
+      onEmpty={() => {
+        forgetKept(form)
+        setTurn(turn + 1)
+      }}
+    />
+  ) : null
 }
 
-function Begin() {
+function Begin({ onEmpty }: { onEmpty: () => void }) {
+  const [kept] = useState(() => hasKept(form))
   const tolerance = useStore((s) => s.settings.sameLimit)
   const references = useAnswer('references.list', {}).value?.references ?? []
   const [title, setTitle] = useKept('new-job.title')
@@ -26,7 +39,7 @@ function Begin() {
   const [wrong, setWrong] = useState(false)
   const close = () => useJobDialogs.setState({ beginning: false, referenceId: null })
   const giveUp = () => {
-    forgetKept('new-job')
+    forgetKept(form)
     close()
   }
   const submit = async (event: FormEvent) => {
@@ -48,6 +61,7 @@ function Begin() {
   return (
     <Dialog title="New job" onClose={close}>
       <form className="jobs-new" onSubmit={(event) => void submit(event)} noValidate>
+        {kept ? <KeptWords onEmpty={onEmpty} /> : null}
         <TextField label="What is painted" value={title} onValue={setTitle} hint="Tank and mudguards" maxLength={200} />
         <TextField label="Customer" value={customer} onValue={setCustomer} maxLength={200} />
         <TextField label="Due" type="date" value={dueOn} onValue={setDueOn} />

@@ -2,6 +2,7 @@ import type { CustomerJob, CustomerJobStatus } from '../../../../shared-core/rec
 import { leaveJob } from '../../../commands/jobs/leave-job.ts'
 import { mixForJob } from '../../../commands/jobs/mix-for-job.ts'
 import { printJobSheet } from '../../../commands/jobs/print-job-sheet.ts'
+import { ChangeFields } from '../../../parts/change-only.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { ArrowBack } from '../../../parts/icons.tsx'
 import { changeJob, flushJob, useSavedWord } from '../../../state/job-edits.ts'
@@ -72,17 +73,19 @@ export function JobFacts({ job }: { job: CustomerJob }) {
       />
       <label className="field">
         <span>State</span>
-        <select
-          className="select"
-          value={job.status}
-          onChange={(event) => changeJob(job.id, { status: event.target.value as CustomerJobStatus })}
-        >
-          {Object.entries(statusInWords).map(([status, words]) => (
-            <option key={status} value={status}>
-              {words}
-            </option>
-          ))}
-        </select>
+        <ChangeFields>
+          <select
+            className="select"
+            value={job.status}
+            onChange={(event) => changeJob(job.id, { status: event.target.value as CustomerJobStatus })}
+          >
+            {Object.entries(statusInWords).map(([status, words]) => (
+              <option key={status} value={status}>
+                {words}
+              </option>
+            ))}
+          </select>
+        </ChangeFields>
       </label>
       <div className="job-wide">
         <TextField

@@ -1,6 +1,7 @@
 import { printCheckLabels } from '../../../commands/jobs/print-check-labels.ts'
 import { printJobSheet } from '../../../commands/jobs/print-job-sheet.ts'
 import { removeJob } from '../../../commands/jobs/remove-job.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { JobFacts } from './job-head.tsx'
 import type { StepProps } from './job-page.tsx'
@@ -22,13 +23,13 @@ export function PaperStep({ job, step, number, change }: StepProps) {
       <JobFacts job={job} />
       <p className="jobs-acts">
         {job.status === 'closed' ? (
-          <button type="button" className="btn" onClick={() => change({ status: 'open' })}>
+          <ChangeButton type="button" className="btn" onClick={() => change({ status: 'open' })}>
             Open it again
-          </button>
+          </ChangeButton>
         ) : (
-          <button type="button" className="btn" onClick={() => change({ status: 'closed' })}>
+          <ChangeButton type="button" className="btn" onClick={() => change({ status: 'closed' })}>
             Close the job
-          </button>
+          </ChangeButton>
         )}
         <CommandButton command={removeJob} look="plain" />
       </p>

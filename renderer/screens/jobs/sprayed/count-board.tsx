@@ -1,6 +1,7 @@
 import { type KeyboardEvent, useEffect, useRef, useState } from 'react'
 import type { AsSprayed, CustomerJob, PartToPaint } from '../../../../shared-core/records/customer-job.ts'
 import { Caution } from '../../../parts/caution.tsx'
+import { useOnTop } from '../../../parts/open-dialogs.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { useKept } from '../../../state/draft.ts'
 import { type Counted, counted, countedInWords } from './as-sprayed.ts'
@@ -26,11 +27,9 @@ export function CountBoard({ job, part, sprayed, onSprayed, onClose }: Props) {
   const [lastAt, setLastAt] = useKept(`last coat ${job.id} ${part.id}`)
   const [said, setSaid] = useState('')
   const what: Counted = isCounted(kept) ? kept : 'coats'
+  useOnTop(board)
   useEffect(() => {
-    const element = board.current!
-    if (!element.open) element.showModal()
     big.current?.focus()
-    return () => element.close()
   }, [])
   // two presses between two frames are two coats
   const newest = useRef(sprayed)

@@ -1,3 +1,4 @@
+import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
 import './sprayed.css'
 import { useState } from 'react'
 import type { PartToPaint } from '../../../../shared-core/records/customer-job.ts'
@@ -48,15 +49,17 @@ export function SprayedStep({ job, shown, change, step, number }: StepProps) {
               onTouchUp={() => void touchUp(job, part)}
             />
             {open === part.id && part.sprayed ? (
-              <SprayedForm
-                sprayed={part.sprayed}
-                cups={shown.cups}
-                onSprayed={(sprayed) => changeSprayed(job.id, part.id, sprayed)}
-                onTakeBack={() => {
-                  changeSprayed(job.id, part.id, null, 'now')
-                  setOpen(null)
-                }}
-              />
+              <ChangeFields>
+                <SprayedForm
+                  sprayed={part.sprayed}
+                  cups={shown.cups}
+                  onSprayed={(sprayed) => changeSprayed(job.id, part.id, sprayed)}
+                  onTakeBack={() => {
+                    changeSprayed(job.id, part.id, null, 'now')
+                    setOpen(null)
+                  }}
+                />
+              </ChangeFields>
             ) : null}
           </li>
         ))}
@@ -69,9 +72,9 @@ export function SprayedStep({ job, shown, change, step, number }: StepProps) {
       ) : null}
       {allSprayed && (job.status === 'open' || job.status === 'accepted') ? (
         <p className="jobs-acts">
-          <button type="button" className="btn main" onClick={() => change({ status: 'painted' })}>
+          <ChangeButton type="button" className="btn main" onClick={() => change({ status: 'painted' })}>
             Everything is painted
-          </button>
+          </ChangeButton>
         </p>
       ) : null}
       <Cautions mixture={job.formula?.mixture ?? null} steps={['spray', 'clean', 'sand']} />
@@ -106,6 +109,8 @@ type LineProps = {
 
 function PartLine({ part, open, onOpen, onCount, onTouchUp }: LineProps) {
   const { sprayed } = part
+  // what is written down can be looked at, opening begins what is not
+  const Opens = sprayed ? 'button' : ChangeButton
   return (
     <div className="job-sprayed-line">
       <div className="job-grow">
@@ -134,10 +139,10 @@ function PartLine({ part, open, onOpen, onCount, onTouchUp }: LineProps) {
           <p className="fine">not written down yet</p>
         )}
       </div>
-      <button type="button" className="btn" aria-label={`Count coats live on ${part.name}`} onClick={onCount}>
+      <ChangeButton type="button" className="btn" aria-label={`Count coats live on ${part.name}`} onClick={onCount}>
         Count coats live
-      </button>
-      <button
+      </ChangeButton>
+      <Opens
         type="button"
         className="btn"
         aria-expanded={open}
@@ -145,11 +150,11 @@ function PartLine({ part, open, onOpen, onCount, onTouchUp }: LineProps) {
         onClick={onOpen}
       >
         {open ? 'Close' : 'Type it'}
-      </button>
+      </Opens>
       {sprayed ? (
-        <button type="button" className="btn plain" onClick={onTouchUp}>
+        <ChangeButton type="button" className="btn plain" onClick={onTouchUp}>
           Touch-up: start from this
-        </button>
+        </ChangeButton>
       ) : null}
     </div>
   )

@@ -2,6 +2,7 @@ import { useState } from 'react'
 import type { Cup } from '../../../../shared-core/records/cup.ts'
 import type { PartToPaint } from '../../../../shared-core/records/customer-job.ts'
 import { mixForJob } from '../../../commands/jobs/mix-for-job.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { PlaceLink } from '../../../parts/panel-link.tsx'
 import { sayDay } from '../../../parts/say-numbers.ts'
@@ -28,7 +29,7 @@ export function SurfaceStep({ job, shown, change, step, number }: StepProps) {
               <p className="job-part-line">
                 <b>{part.name}</b>
                 <span className="num">{areaInWords({ areaM2: part.areaM2, doubt: part.areaDoubt }, settings)}</span>
-                <button
+                <ChangeButton
                   type="button"
                   className="btn plain push"
                   aria-expanded={open === part.id}
@@ -36,15 +37,15 @@ export function SurfaceStep({ job, shown, change, step, number }: StepProps) {
                   onClick={() => setOpen(open === part.id ? null : part.id)}
                 >
                   {open === part.id ? 'Close' : 'Change'}
-                </button>
-                <button
+                </ChangeButton>
+                <ChangeButton
                   type="button"
                   className="btn plain"
                   aria-label={`Take off ${part.name}`}
                   onClick={() => change({ parts: job.parts.filter(({ id }) => id !== part.id) })}
                 >
                   Take off
-                </button>
+                </ChangeButton>
               </p>
               {open === part.id ? <PartEditor jobId={job.id} part={part} onPart={put} /> : null}
             </li>
@@ -74,9 +75,9 @@ export function SurfaceStep({ job, shown, change, step, number }: StepProps) {
       ) : null}
       <p className="jobs-acts">
         {adding ? null : (
-          <button type="button" className="btn" onClick={() => setAdding(true)}>
+          <ChangeButton type="button" className="btn" onClick={() => setAdding(true)}>
             Add a part
-          </button>
+          </ChangeButton>
         )}
         <CommandButton command={mixForJob} look={step.state === 'now' ? '' : 'main'} />
       </p>

@@ -3,6 +3,7 @@ import type { Lab } from '../../../../shared-core/colour/lab.ts'
 import type { PhotoPoint } from '../../../../shared-core/contract/match-calls.ts'
 import type { Match } from '../../../../shared-core/records/match.ts'
 import type { Reading } from '../../../../shared-core/records/reading.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { Paint } from '../../../parts/lab-swatch.tsx'
 import { act, useAnswer } from '../../../state/asking.ts'
 import { idOfPhoto, idOfPoint } from '../../../state/match-address.ts'
@@ -49,9 +50,9 @@ export function PointName({ point, to, nearest }: NameProps) {
           Larger photo
         </button>
         {naming ? null : (
-          <button type="button" className="btn main" onClick={() => setNaming(true)}>
+          <ChangeButton type="button" className="btn main" onClick={() => setNaming(true)}>
             Keep as reference
-          </button>
+          </ChangeButton>
         )}
       </MatchHeader>
       {naming ? <Keep point={point} onDone={() => setNaming(false)} /> : null}

@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import type { Measuring } from '../../../../shared-core/mix/cup/measuring.ts'
 import type { Mixture } from '../../../../shared-core/records/mixture.ts'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { act } from '../../../state/asking.ts'
 import type { MixDraft, MixHabits } from '../../../state/mix-draft.ts'
 import { openDrawn } from '../../../state/open-drawn.ts'
@@ -49,7 +50,7 @@ export function StartCups({ outcome, mixture, source, choice, draft, habits, mea
 
   return (
     <div className="mix-start">
-      <button
+      <ChangeButton
         type="button"
         className="btn"
         aria-disabled={!worked || busy}
@@ -57,8 +58,8 @@ export function StartCups({ outcome, mixture, source, choice, draft, habits, mea
         onClick={() => void start(true)}
       >
         Start and print the card
-      </button>
-      <button
+      </ChangeButton>
+      <ChangeButton
         type="button"
         className="btn main"
         aria-disabled={!worked || busy}
@@ -66,7 +67,7 @@ export function StartCups({ outcome, mixture, source, choice, draft, habits, mea
         onClick={() => void start(false)}
       >
         Start {cups}
-      </button>
+      </ChangeButton>
     </div>
   )
 }

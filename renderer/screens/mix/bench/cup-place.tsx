@@ -1,3 +1,4 @@
+import { ChangeFields } from '../../../parts/change-only.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import { atCup, useBench } from '../../../state/mix-bench.ts'
 import { go } from '../../../state/router.ts'
@@ -46,13 +47,15 @@ export function CupPlace({ cupKey }: { cupKey: string }) {
             This computer stays out of the mixing room while there is vapour: take the printed card in.
           </p>
         </header>
-        {step.kind === 'pour' ? (
-          <PourNow key={step.id} bench={bench} step={step} cup={cup} materials={materials} />
-        ) : step.kind === 'strain' ? (
-          <StrainNow bench={bench} cup={cup} materials={materials} />
-        ) : (
-          <RecordStep bench={bench} cup={cup} materials={materials} />
-        )}
+        <ChangeFields>
+          {step.kind === 'pour' ? (
+            <PourNow key={step.id} bench={bench} step={step} cup={cup} materials={materials} />
+          ) : step.kind === 'strain' ? (
+            <StrainNow bench={bench} cup={cup} materials={materials} />
+          ) : (
+            <RecordStep bench={bench} cup={cup} materials={materials} />
+          )}
+        </ChangeFields>
       </section>
       <StepsRail bench={bench} step={step} cup={cup} materials={materials} />
     </main>

@@ -2,6 +2,7 @@ import type { Photo } from '../../../../shared-core/records/photo.ts'
 import type { Reading } from '../../../../shared-core/records/reading.ts'
 import { weighedParts } from '../../../parts/bound-parts.ts'
 import { Caution } from '../../../parts/caution.tsx'
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import { sayBound, sayDay, sayNumber } from '../../../parts/say-numbers.ts'
 import { act, useAnswer } from '../../../state/asking.ts'
 import { go } from '../../../state/router.ts'
@@ -46,9 +47,9 @@ export function ReadingDetail({ reading, photo, onClose }: Props) {
             Open its photo
           </button>
         ) : null}
-        <button type="button" className="btn plain" onClick={() => void remove()}>
+        <ChangeButton type="button" className="btn plain" onClick={() => void remove()}>
           Remove
-        </button>
+        </ChangeButton>
       </div>
     </div>
   )

@@ -1,3 +1,4 @@
+import { ChangeButton } from '../../../parts/change-only.tsx'
 import './readings.css'
 import { useState } from 'react'
 import type { Panel } from '../../../../shared-core/records/panel.ts'
@@ -77,9 +78,9 @@ export function Readings({ panel, groups, photos, chosen, onChoose }: Props) {
       <div className="panel-reading-acts">
         <CommandButton command={laySteps} />
         <CommandButton command={readInstrument} />
-        <button type="button" className="btn" onClick={() => setTyping(true)}>
+        <ChangeButton type="button" className="btn" onClick={() => setTyping(true)}>
           Add a typed colour
-        </button>
+        </ChangeButton>
         <CommandButton command={exportPanelReadings} look="plain" />
       </div>
       {typing ? <AddTyped panel={panel} onClose={() => setTyping(false)} /> : null}

@@ -1,5 +1,6 @@
 import type { FilmKnowledge } from '../../../../shared-core/records/film.ts'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
+import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
 import { Dialog } from '../../../parts/dialog.tsx'
 import { Paint } from '../../../parts/lab-swatch.tsx'
 import { PlaceLink } from '../../../parts/panel-link.tsx'
@@ -26,11 +27,13 @@ export function ShelfSheet({ knows }: { knows: FilmKnowledge }) {
                 <b>{material.name}</b>
                 {material.makerName ? <span className="fine">{material.makerName}</span> : null}
               </span>
-              <input
-                type="checkbox"
-                checked={material.onShelf}
-                onChange={(event) => set([material], event.target.checked)}
-              />
+              <ChangeFields>
+                <input
+                  type="checkbox"
+                  checked={material.onShelf}
+                  onChange={(event) => set([material], event.target.checked)}
+                />
+              </ChangeFields>
             </label>
           </li>
         ))}
@@ -40,7 +43,7 @@ export function ShelfSheet({ knows }: { knows: FilmKnowledge }) {
           Done
         </button>
         {candies.length > 0 ? (
-          <button
+          <ChangeButton
             type="button"
             className="btn plain"
             onClick={() =>
@@ -51,7 +54,7 @@ export function ShelfSheet({ knows }: { knows: FilmKnowledge }) {
             }
           >
             {all ? 'Take all off' : 'Put all on'}
-          </button>
+          </ChangeButton>
         ) : null}
         <PlaceLink className="btn plain" to={{ at: 'shelf', materialId: null }}>
           Open the shelf

@@ -1,3 +1,4 @@
+import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
 import './saved.css'
 import { type FormEvent, type KeyboardEvent, useEffect, useRef, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
@@ -73,7 +74,7 @@ function Saved({ search, onKey }: { search: SavedSearch; onKey: (event: Keyboard
         <b>{search.name}</b>
         <span className="fine">{inWords(search)}</span>
       </button>
-      <button
+      <ChangeButton
         type="button"
         className="btn plain"
         aria-label={`Rename ${search.name}`}
@@ -82,8 +83,8 @@ function Saved({ search, onKey }: { search: SavedSearch; onKey: (event: Keyboard
         onKeyDown={onKey}
       >
         Rename
-      </button>
-      <button
+      </ChangeButton>
+      <ChangeButton
         type="button"
         className="btn plain"
         aria-label={`Remove ${search.name}`}
@@ -91,7 +92,7 @@ function Saved({ search, onKey }: { search: SavedSearch; onKey: (event: Keyboard
         onKeyDown={onKey}
       >
         Remove
-      </button>
+      </ChangeButton>
     </li>
   )
 }
@@ -169,22 +170,24 @@ function SaveThis() {
   return (
     <form className="saved-form block" onSubmit={(event) => void save(event)}>
       <p className="fine">Shown now: {inWords({ filter, sort, group })}</p>
-      <label className="field">
-        <span>Save it as</span>
-        <input
-          className="input"
-          value={name}
-          maxLength={80}
-          aria-invalid={refused !== ''}
-          onChange={(event) => {
-            setName(event.target.value)
-            setRefused('')
-          }}
-        />
-      </label>
-      <button type="submit" className="btn main" aria-disabled={name.trim() === ''}>
-        {replace ? 'Replace it' : 'Save'}
-      </button>
+      <ChangeFields>
+        <label className="field">
+          <span>Save it as</span>
+          <input
+            className="input"
+            value={name}
+            maxLength={80}
+            aria-invalid={refused !== ''}
+            onChange={(event) => {
+              setName(event.target.value)
+              setRefused('')
+            }}
+          />
+        </label>
+        <button type="submit" className="btn main" aria-disabled={name.trim() === ''}>
+          {replace ? 'Replace it' : 'Save'}
+        </button>
+      </ChangeFields>
       {refused ? (
         <p className="fine" role="alert">
           {refused}

@@ -5,8 +5,9 @@ import { type MaterialKind, namedMaterial } from '../../../../shared-core/record
 import { client } from '../../../client/client.ts'
 import { Dialog } from '../../../parts/dialog.tsx'
 import { FieldError, type Said } from '../../../parts/field-error.tsx'
+import { KeptWords } from '../../../parts/kept-words.tsx'
 import { act } from '../../../state/asking.ts'
-import { forgetKept, useKept } from '../../../state/draft.ts'
+import { forgetKept, hasKept, useKept } from '../../../state/draft.ts'
 import { go } from '../../../state/router.ts'
 import { closeShelfDialog } from '../../../state/shelf.ts'
 import { useStore } from '../../../state/store.ts'
@@ -14,10 +15,26 @@ import { TextField } from '../../jobs/text-field.tsx'
 import { useWording } from '../../mix/say-amounts.ts'
 import { asKind, kindInWords, kindsInOrder } from '../kinds-in-words.ts'
 
+/** What its words are kept under. */
+const form = 'new-material'
 const noName = { message: 'It has no name yet.', remedy: 'Write what you call it: “Tidewater”, “slow reducer”.' }
 
 /** A material that no formula has named yet. What else is known of it is written down on its own page. */
 export function NewMaterialDialog() {
+  const [turn, setTurn] = useState(0)
+  return (
+    <Fields
+      key={turn}
+      onEmpty={() => {
+        forgetKept(form)
+        setTurn(turn + 1)
+      }}
+    />
+  )
+}
+
+function Fields({ onEmpty }: { onEmpty: () => void }) {
+  const [kept] = useState(() => hasKept(form))
   const { system } = useWording()
   const [name, setName] = useKept('new-material.name')
   const [chosen, setChosen] = useState<MaterialKind | null>(null)
@@ -29,7 +46,7 @@ export function NewMaterialDialog() {
   const dry = kind === 'pearl' || kind === 'flake'
   const read = amount.trim() === '' ? null : readStock(amount, dry ? 'mass' : 'volume', system)
   const giveUp = () => {
-    forgetKept('new-material')
+    forgetKept(form)
     closeShelfDialog()
   }
   async function submit(event: FormEvent) {
@@ -59,6 +76,7 @@ export function NewMaterialDialog() {
   return (
     <Dialog title="New material" onClose={closeShelfDialog}>
       <form className="shelf-new" onSubmit={(event) => void submit(event)} noValidate>
+        {kept ? <KeptWords onEmpty={onEmpty} /> : null}
         <TextField label="Name" value={name} onValue={setName} hint="Tidewater" maxLength={120} />
         <label className="field">
           <span>Kind</span>

@@ -1,6 +1,7 @@
 import { type DragEvent, useRef, useState } from 'react'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { webLink } from '../../../../shared-core/records/web-link.ts'
+import { ChangeButton, canChange } from '../../../parts/change-only.tsx'
 import { act } from '../../../state/asking.ts'
 import { attachSheet, openSheet } from '../sheet-actions.ts'
 import { WebLink } from '../web-link.tsx'
@@ -12,7 +13,7 @@ export function DataSheet({ material }: { material: Material }) {
   const [over, setOver] = useState(false)
   const [busy, setBusy] = useState(false)
   const attach = async (file: File | undefined) => {
-    if (!file || busy) return
+    if (!file || busy || !canChange()) return
     setBusy(true)
     await attachSheet(id, file)
     setBusy(false)
@@ -44,22 +45,22 @@ export function DataSheet({ material }: { material: Material }) {
             Open it
           </button>
         ) : null}
-        <button
+        <ChangeButton
           type="button"
           className={dataSheetFile ? 'btn plain' : 'btn'}
           aria-disabled={busy}
           onClick={() => input.current?.click()}
         >
           {busy ? 'Taking it in' : dataSheetFile ? 'Put in another' : 'Add a file'}
-        </button>
+        </ChangeButton>
         {dataSheetFile ? (
-          <button
+          <ChangeButton
             type="button"
             className="btn plain"
             onClick={() => void act('shelf.detachDataSheet', { materialId: id })}
           >
             Take it out
-          </button>
+          </ChangeButton>
         ) : null}
       </p>
       {dataSheetFile ? null : <p className="fine">PDF, JPEG or PNG; or drop it here. It is kept in the rack.</p>}

@@ -1,3 +1,4 @@
+import { ChangeFields } from '../../../parts/change-only.tsx'
 import './material.css'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { leaveMaterial } from '../../../commands/shelf/leave-material.ts'
@@ -41,8 +42,10 @@ export function MaterialPage({ materialId }: { materialId: string }) {
       <MaterialRail materials={value.materials} openId={material.id} />
       <div className="material-body scroll">
         <div className="material-main">
-          <OnHand material={material} />
-          <FactsForm material={material} />
+          <ChangeFields>
+            <OnHand material={material} />
+            <FactsForm material={material} />
+          </ChangeFields>
         </div>
         <div className="material-side">
           <DataSheet material={material} />
@@ -78,11 +81,13 @@ function Head({ material, materials }: { material: Material; materials: readonly
         </p>
       </div>
       <label className="check">
-        <input
-          type="checkbox"
-          checked={onShelf}
-          onChange={(event) => void act('materials.setOnShelf', { materialIds: [id], onShelf: event.target.checked })}
-        />
+        <ChangeFields>
+          <input
+            type="checkbox"
+            checked={onShelf}
+            onChange={(event) => void act('materials.setOnShelf', { materialIds: [id], onShelf: event.target.checked })}
+          />
+        </ChangeFields>
         On the shelf
       </label>
     </header>

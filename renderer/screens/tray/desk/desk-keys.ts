@@ -1,7 +1,7 @@
 import type { Point } from '../../../../shared-core/records/area.ts'
 import { type Command, whatIsMissing } from '../../../commands/command.ts'
 import { filePhoto } from '../../../commands/tray/file-photo.ts'
-import { acceptProposal, removeMark } from '../../../commands/tray/mark.ts'
+import { acceptProposal, markWith, removeMark } from '../../../commands/tray/mark.ts'
 import { turnChart } from '../../../commands/tray/turn-chart.ts'
 import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
 import { useStore } from '../../../state/store.ts'
@@ -63,8 +63,7 @@ export function deskKey(event: Pick<KeyboardEvent, 'key' | 'shiftKey' | 'ctrlKey
       else return false
       return true
     case 'p':
-      takeTool('panel')
-      return true
+      return run(markWith.panel)
     case 'enter':
       if (desk.tool) {
         layInMiddle(desk)
@@ -84,7 +83,7 @@ const tileOf = ({ marks }: Desk, kind: TileKind): MarkKey | null => {
 /** Takes hold of what is marked already, or else takes the tool to mark it. */
 function chooseOrMark(desk: Desk, key: MarkKey | null, tool: Tool): true {
   if (key !== null) chooseMark({ key, handle: desk.chosen?.handle ?? 0, band: 0 })
-  else takeTool(tool)
+  else return run(markWith[tool])
   return true
 }
 

@@ -43,18 +43,22 @@ type Props = { command: Command; pressed?: boolean; text?: string; shortKey?: st
 
 function ToolButton({ command, pressed, text, shortKey }: Props) {
   const label = useStore((s) => command.label(s))
+  const missing = useStore((s) => whatIsMissing(command, s))
+  // some ask the desk: told anew whenever it changes
+  useDesk(() => whatIsMissing(command, useStore.getState()))
   return (
     <button
       type="button"
       aria-pressed={pressed}
       aria-label={text ? label : undefined}
       aria-keyshortcuts={shortKey}
-      title={shortKey ? `${label} (${shortKey})` : label}
+      aria-disabled={missing !== null}
+      title={missing ?? (shortKey ? `${label} (${shortKey})` : label)}
       onClick={() => {
         const state = useStore.getState()
-        const missing = whatIsMissing(command, state)
-        if (missing === null) void command.run(state)
-        else state.say(missing)
+        const now = whatIsMissing(command, state)
+        if (now === null) void command.run(state)
+        else state.say(now)
         // the keys that go on from here belong to the photo
         document.querySelector<HTMLElement>('.tray-stage')?.focus({ preventScroll: true })
       }}

@@ -2,6 +2,7 @@ import './desk.css'
 import { type RefObject, useEffect, useRef, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { client } from '../../../client/client.ts'
+import { PhotoImage } from '../../../parts/photo-image.tsx'
 import { useDesk } from '../desk-state.ts'
 import { DeskTools, ToolHint } from './desk-tools.tsx'
 import { Loupe } from './loupe.tsx'
@@ -13,12 +14,14 @@ import { fitView } from './zoom.ts'
 export function Desk() {
   const stage = useRef<HTMLDivElement>(null)
   const [photo, room, zoomed, tool] = useDesk(useShallow((s) => [s.photo, s.room, s.view, s.tool]))
+  const lackingSha = useDesk((s) => s.lacking)
   useRoom(stage)
   useDeskPointer(stage)
   useEffect(() => {
     stage.current?.focus({ preventScroll: true })
   }, [photo?.id])
   if (!photo) return <section className="tray-desk" aria-label="Photo" ref={stage} />
+  const lacking = lackingSha === photo.sha256
   const view = zoomed ?? fitView(photo, room)
   const place = { left: view.x, top: view.y, width: photo.width * view.scale, height: photo.height * view.scale }
   return (
@@ -34,9 +37,13 @@ export function Desk() {
         aria-describedby="tray-keys"
       >
         <PhotoPicture key={photo.sha256} sha={photo.sha256} name={photo.name} place={place} />
-        <MarksDrawn view={view} />
-        <Loupe view={view} />
-        <ToolHint />
+        {lacking ? null : (
+          <>
+            <MarksDrawn view={view} />
+            <Loupe view={view} />
+            <ToolHint />
+          </>
+        )}
       </div>
       <p className="keys tray-keys" id="tray-keys">
         <span>
@@ -79,14 +86,24 @@ function PhotoPicture({ sha, name, place }: { sha: string; name: string; place: 
   const enlarged = place.width * devicePixelRatio > ownWidth * 1.1
   return (
     <>
-      <img
+      <PhotoImage
         className="tray-photo"
         src={client().pictureUrl(`photo/${sha}/view`)}
         alt={name}
-        aria-label={`Photo ${name}`}
-        draggable={false}
         style={place}
-        onLoad={(event) => setOwnWidth(event.currentTarget.naturalWidth)}
+        onShown={(width) => {
+          setOwnWidth(width)
+          useDesk.setState({ lacking: null })
+        }}
+        onNone={() => useDesk.setState({ lacking: sha })}
+        none={
+          <div className="tray-photo tray-lacking" style={place} role="status">
+            <p>
+              <b>{name} cannot be shown.</b> Its original is not where it was taken in, or is damaged. “Check and
+              repair” looks for it; what was read from it is safe.
+            </p>
+          </div>
+        }
       />
       {enlarged ? (
         <img

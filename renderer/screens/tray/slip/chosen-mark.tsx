@@ -1,5 +1,6 @@
 import { useShallow } from 'zustand/react/shallow'
 import { removeMark } from '../../../commands/tray/mark.ts'
+import { ChangeFields } from '../../../parts/change-only.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { NumberField } from '../../../parts/number-field.tsx'
 import { coatsInWords } from '../../../parts/strokes.tsx'
@@ -30,22 +31,26 @@ export function ChosenMark() {
       {panel && aim === 'panel' ? (
         <label className="field">
           <span>Step that it shows</span>
-          <select
-            className="select"
-            value={here.area.stepId ?? ''}
-            onChange={(event) => changeMarks(setStep(marks, key, chosen.band, event.target.value || null))}
-          >
-            <option value="">not said yet</option>
-            {panel.steps.map((step, i) => (
-              <option key={step.id} value={step.id ?? ''}>
-                {`Step ${i + 1}, ${coatsInWords(step.coats)}`}
-              </option>
-            ))}
-          </select>
+          <ChangeFields>
+            <select
+              className="select"
+              value={here.area.stepId ?? ''}
+              onChange={(event) => changeMarks(setStep(marks, key, chosen.band, event.target.value || null))}
+            >
+              <option value="">not said yet</option>
+              {panel.steps.map((step, i) => (
+                <option key={step.id} value={step.id ?? ''}>
+                  {`Step ${i + 1}, ${coatsInWords(step.coats)}`}
+                </option>
+              ))}
+            </select>
+          </ChangeFields>
         </label>
       ) : null}
       <AreaColour result={reading?.results.length === areas.length ? reading.results[index] : undefined} />
-      <Cutting mark={mark} markKey={key} />
+      <ChangeFields>
+        <Cutting mark={mark} markKey={key} />
+      </ChangeFields>
       <CommandButton command={removeMark} />
     </section>
   )

@@ -1,3 +1,4 @@
+import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
 import './slip.css'
 import { useShallow } from 'zustand/react/shallow'
 import { discardPhoto } from '../../../commands/tray/discard-photo.ts'
@@ -31,28 +32,36 @@ export function Slip() {
               <b>Proposed:</b> marked as on the last photo. Look whether each line lies on its edge.
             </p>
             <CommandButton command={acceptProposal} look="main" />
-            <button type="button" className="btn" onClick={declineProposal}>
+            <ChangeButton type="button" className="btn" onClick={declineProposal}>
               Mark it anew
-            </button>
+            </ChangeButton>
           </div>
         ) : null}
-        <div className="pair tray-aim" role="group" aria-label="What to file it as">
-          <button type="button" aria-pressed={desk.aim === 'panel'} onClick={() => useDesk.setState({ aim: 'panel' })}>
-            A panel
-          </button>
-          <button
-            type="button"
-            aria-pressed={desk.aim === 'reference'}
-            onClick={() => useDesk.setState({ aim: 'reference' })}
-          >
-            A reference to match
-          </button>
-        </div>
-        {desk.aim === 'panel' ? <WhichPanel /> : <ReferenceName />}
+        <ChangeFields>
+          <div className="pair tray-aim" role="group" aria-label="What to file it as">
+            <button
+              type="button"
+              aria-pressed={desk.aim === 'panel'}
+              onClick={() => useDesk.setState({ aim: 'panel' })}
+            >
+              A panel
+            </button>
+            <button
+              type="button"
+              aria-pressed={desk.aim === 'reference'}
+              onClick={() => useDesk.setState({ aim: 'reference' })}
+            >
+              A reference to match
+            </button>
+          </div>
+          {desk.aim === 'panel' ? <WhichPanel /> : <ReferenceName />}
+        </ChangeFields>
         <Readings />
         <ChosenMark />
-        <CircumstanceFields />
-        <KnownFields />
+        <ChangeFields>
+          <CircumstanceFields />
+          <KnownFields />
+        </ChangeFields>
         <PhotoFacts />
         <CautionsSaid said={desk.photo.cautions} />
       </div>

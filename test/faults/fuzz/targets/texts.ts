@@ -117,7 +117,12 @@ export function harmedText(seeds: readonly Buffer[], words: readonly Uint8Array[
   for (let i = random.few(5); i > 0; i--) {
     const at = random.int(text.length)
     const cell = /^[^,;\t\s<>"]*/.exec(text.slice(at))?.[0] ?? ''
-    const said = random.chance(0.5) ? String(hostileNumber(random)) : hostileText(random)
+    const said = random.chance(0.06)
+      ? // long and next to nothing: what a pattern with blanks in it goes through again and again
+        random.pick([' ', '1 ', 'a ', ', ', '1,', '\u00a0', '=', '- ', '½ ']).repeat(random.int(9000) / 2)
+      : random.chance(0.5)
+        ? String(hostileNumber(random))
+        : hostileText(random)
     text = text.slice(0, at) + said + text.slice(at + cell.length)
   }
   if (random.chance(0.05))

@@ -1,18 +1,26 @@
 import type { Finding } from '../../../../../shared-core/records/check.ts'
-import type { TroubledFile } from '../../../../rack/check/progress.ts'
+import type { BroughtBack, RunFound, TroubledFile } from '../../../../rack/check/progress.ts'
 import { item, mostItems } from './items.ts'
 import { be, counted, sizeInWords } from './words.ts'
 
 /** Lost and damaged originals and data sheets. @param there  hashes of lost ones that lie there again */
-export function filesInWords(troubled: readonly TroubledFile[], there: ReadonlySet<string>): Finding[] {
+export function filesInWords(
+  troubled: readonly TroubledFile[],
+  there: ReadonlySet<string>,
+  { walked, broughtBack }: Pick<RunFound, 'walked' | 'broughtBack'>,
+): Finding[] {
   const photos = troubled.filter(({ photoId }) => photoId !== null)
   const sheets = troubled.filter(({ photoId }) => photoId === null)
   // a photo that was discarded, and whose original was cleared away, is what the painter wanted, unless it came back
   const missing = photos.filter(({ found, discarded }) => found === 'missing' || (found === 'cleared' && !discarded))
   const returned = missing.filter(({ sha256 }) => there.has(sha256))
   return [
-    lost(missing.filter(({ sha256 }) => !there.has(sha256))),
+    lost(
+      missing.filter(({ sha256 }) => !there.has(sha256)),
+      walked?.pictures.missing ?? 0,
+    ),
     damaged(photos.filter(({ found }) => found === 'damaged')),
+    back(broughtBack),
     again(returned),
     sheetsGone(sheets),
   ].flatMap((finding) => finding ?? [])
@@ -33,7 +41,8 @@ const itemOf = (file: TroubledFile) =>
 
 const itemsOf = (files: readonly TroubledFile[]) => files.slice(0, mostItems).map(itemOf)
 
-function lost(files: readonly TroubledFile[]): Finding | null {
+/** @param pictureless  photos whose small pictures were not there either */
+function lost(files: readonly TroubledFile[], pictureless: number): Finding | null {
   if (files.length === 0) return null
   const live = files.filter(({ discarded }) => !discarded).length
   return {
@@ -42,7 +51,11 @@ function lost(files: readonly TroubledFile[]): Finding | null {
     title: `${counted(files.length, 'original')} ${be(files.length)} missing`,
     means:
       'The photo’s own file is not in the rack’s folder any more: it was deleted or moved by hand, or a drive did not give it back.',
-    safe: 'Every reading, mark and filing is safe, and the small pictures go on being shown.',
+    safe: `Every reading, mark and filing is safe${pictureless === 0 ? ', and the small pictures go on being shown' : ''}.${
+      pictureless > 0
+        ? ` Small pictures of ${counted(pictureless, 'photo')} are not there either: they can be made again only from the original.`
+        : ''
+    }`,
     todo: 'Give the card, phone export or backup that still has it: it is known by its content, whatever it is called now. Without it the photo cannot be read anew.',
     count: files.length,
     items: itemsOf(files),
@@ -63,6 +76,27 @@ function damaged(files: readonly TroubledFile[]): Finding | null {
     count: files.length,
     items: itemsOf(files),
     actions: ['relink'],
+  }
+}
+
+export const broughtBackCode = 'original-brought-back'
+
+function back(files: readonly BroughtBack[]): Finding | null {
+  const [first] = files
+  if (!first) return null
+  const was = files.every((file) => file.was === first.was) ? first.was : 'damaged or missing'
+  const [were, they] = files.length === 1 ? ['was', 'It is'] : ['were', 'They are']
+  return {
+    code: broughtBackCode,
+    weight: 'mended',
+    title: `${counted(files.length, 'original')} ${were} ${was} and ${were} brought back from the second place`,
+    means:
+      'A sign that the drive is failing. A program that alters or deletes files in the rack’s folder, or a hand, does the same.',
+    safe: `${they} whole again, byte for byte as taken in.`,
+    todo: 'Have an eye on this drive: copy the rack to another one soon, and look through everything again in a few days. If more come, do not trust it any longer.',
+    count: files.length,
+    items: files.slice(0, mostItems).map((file) => item(file.name, `was ${file.was}`)),
+    actions: [],
   }
 }
 

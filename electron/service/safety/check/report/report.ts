@@ -6,7 +6,7 @@ import { extensions, pathByHash } from '../../../../rack/disk/photo-store.ts'
 import type { Rack } from '../../../../rack/opening/open.ts'
 import { type CheckSupport, runningCheck } from '../run-check.ts'
 import { trashAmount, unneededAmount } from '../unneeded.ts'
-import { filesInWords } from './file-words.ts'
+import { broughtBackCode, filesInWords } from './file-words.ts'
 import { foldersInWords } from './folder-words.ts'
 import { recordsInWords } from './record-words.ts'
 import { counted } from './words.ts'
@@ -15,15 +15,9 @@ import { counted } from './words.ts'
 export async function reportOf(rack: Rack, support: CheckSupport): Promise<CheckReport> {
   const { last, underWay } = await readRuns(rack.db)
   const kept = await keptIn(rack)
-  const troubled = await troubledFiles(rack.db)
-  const there = await stillThere(rack, troubled)
   // what one under way has found already is told at once
   const newest = newestFound(last, underWay)
-  const findings = [
-    ...filesInWords(troubled, there),
-    ...recordsInWords(newest),
-    ...foldersInWords(newest, await leftPaths(rack)),
-  ].toSorted((a, b) => order.indexOf(a.weight) - order.indexOf(b.weight))
+  const findings = await findingsOf(rack, newest)
   const checked = underWay ? await checkedCount(rack, underWay.startedAt) : 0
   return {
     ...headlineOf(findings, kept, last),
@@ -42,6 +36,25 @@ export async function reportOf(rack: Rack, support: CheckSupport): Promise<Check
   }
 }
 
+/** What is known to be wrong, and what was put right by itself, as the last look through found it. */
+export async function openFindings(rack: Rack): Promise<Finding[]> {
+  const { last, underWay } = await readRuns(rack.db)
+  const findings = await findingsOf(rack, newestFound(last, underWay))
+  return findings.filter((finding) => isWrong(finding) || finding.code === broughtBackCode)
+}
+
+async function findingsOf(rack: Rack, newest: Run['found']): Promise<Finding[]> {
+  const troubled = await troubledFiles(rack.db)
+  const there = await stillThere(rack, troubled)
+  return [
+    ...filesInWords(troubled, there, newest),
+    ...recordsInWords(newest),
+    ...foldersInWords(newest, await leftPaths(rack)),
+  ].toSorted((a, b) => order.indexOf(a.weight) - order.indexOf(b.weight))
+}
+
+const isWrong = ({ weight }: Finding): boolean => weight === 'lost' || weight === 'harm'
+
 const order: ReadonlyArray<Finding['weight']> = ['lost', 'harm', 'mended', 'note']
 
 const newestFound = (last: Run | null, underWay: Run | null): Run['found'] => ({
@@ -49,6 +62,7 @@ const newestFound = (last: Run | null, underWay: Run | null): Run['found'] => ({
   walked: underWay?.found.walked ?? last?.found.walked ?? null,
   renamed: [...(last?.found.renamed ?? []), ...(underWay?.found.renamed ?? [])],
   derivedMended: Math.max(last?.found.derivedMended ?? 0, underWay?.found.derivedMended ?? 0),
+  broughtBack: last?.found.broughtBack ?? [],
   paused: false,
 })
 
@@ -59,10 +73,16 @@ function headlineOf(
 ): Pick<CheckReport, 'headline' | 'isWhole'> {
   const all = [counted(kept.panels, 'panel'), counted(kept.photos.count, 'photo')]
   if (kept.dataSheets.count > 0) all.push(counted(kept.dataSheets.count, 'data sheet'))
-  const wrong = findings.filter(({ weight }) => weight === 'lost' || weight === 'harm')
+  const wrong = findings.filter(isWrong)
   if (wrong.length > 0) return { headline: wrong.map(({ title }) => title).join('; '), isWhole: false }
   if (!last) return { headline: 'Nothing has been looked through yet', isWhole: false }
-  return { headline: `Everything is whole: ${all.join(', ')}`, isWhole: true }
+  const back = findings.find(({ code }) => code === broughtBackCode)
+  return back
+    ? {
+        headline: `${back.title}: a sign that the drive is failing. All else was whole: ${all.join(', ')}`,
+        isWhole: true,
+      }
+    : { headline: `Everything was whole: ${all.join(', ')}`, isWhole: true }
 }
 
 async function keptIn({ db }: Rack): Promise<CheckReport['kept']> {

@@ -1,6 +1,7 @@
 import { useEffect, useRef } from 'react'
 import type { HistoryEntry } from '../../../../../shared-core/records/history.ts'
 import { saidDone } from '../../../../parts/said-done.ts'
+import { sayMoments } from '../../../../parts/say-moments.ts'
 import { sayTime } from '../../../../parts/say-time.ts'
 import { chooseEntry, chosenEntry, usePast } from '../../../../state/past.ts'
 import { useStore } from '../../../../state/store.ts'
@@ -27,7 +28,7 @@ export function EntryRow({ entry, ofPanel }: { entry: HistoryEntry; ofPanel: str
       >
         <span className="history-time num">{sayTime(entry.at, settings)}</span>
         <span className="history-label">
-          <span>{saidDone(entry.label)}</span>
+          <span>{sayMoments(saidDone(entry.label), settings)}</span>
           <span className="fine">
             {[
               entry.brief,

@@ -1,6 +1,6 @@
-import type { Choice, Comparison, MergeRules } from '../../../../shared-core/records/archive.ts'
-import { changeTaking, useTaking } from './archive-state.ts'
-import { choicesOf, choiceWords, counted, fateHelp, fates, fateWords } from './words.ts'
+import type { Choice, Comparison, MergeRules } from '../../../../../shared-core/records/archive.ts'
+import { changeTaking, useTaking } from '../archive-state.ts'
+import { choicesOf, choiceWords, counted, fateHelp, fates, fateWords } from '../words.ts'
 
 /** What goes for all panels of a kind; those decided one by one in the table go by themselves. */
 export function RuleList({ comparison }: { comparison: Comparison }) {

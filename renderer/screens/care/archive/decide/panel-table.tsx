@@ -1,14 +1,16 @@
 import { type KeyboardEvent, type RefObject, useEffect, useRef, useState } from 'react'
-import { type Choice, type ComparedPanel, type PanelFate } from '../../../../shared-core/records/archive.ts'
-import { changeTaking, useTaking } from './archive-state.ts'
-import { choicesOf, choiceWords, counted, fates, fateWords, outcomeWords } from './words.ts'
+import type { ComparedPanel, PanelFate } from '../../../../../shared-core/records/archive.ts'
+import { counted, fates, fateWords } from '../words.ts'
+import { ChoiceField, Outcome } from './choice-field.tsx'
+import { SideBySide } from './side-by-side.tsx'
 
 const rowHeight = 76
 /** Rows kept ready above and below what is seen. */
 const beyond = 6
 
 /** Every panel that is not the same in both. Of thousands only those in sight are drawn. */
-export function PanelTable({ panels }: { panels: readonly ComparedPanel[] }) {
+export function PanelTable({ comparisonId, panels }: { comparisonId: string; panels: readonly ComparedPanel[] }) {
+  const [opened, setOpened] = useState<string | null>(null)
   const [only, setOnly] = useState<PanelFate | 'all'>('all')
   const shown = only === 'all' ? panels : panels.filter(({ fate }) => fate === only)
   const scroller = useRef<HTMLDivElement>(null)
@@ -52,48 +54,54 @@ export function PanelTable({ panels }: { panels: readonly ComparedPanel[] }) {
       >
         <div role="rowgroup" style={{ height: shown.length * rowHeight, position: 'relative' }}>
           {shown.slice(from, to).map((panel, i) => (
-            <Row key={panel.id} panel={panel} at={from + i} />
+            <Row key={panel.id} panel={panel} at={from + i} onOpen={() => setOpened(panel.id)} />
           ))}
         </div>
       </div>
+      {opened === null ? null : (
+        <SideBySide
+          comparisonId={comparisonId}
+          panels={shown}
+          panelId={opened}
+          onShow={setOpened}
+          onClose={() => setOpened(null)}
+        />
+      )}
     </div>
   )
 }
 
-function Row({ panel, at }: { panel: ComparedPanel; at: number }) {
-  const own = useTaking((s) => s.choices[panel.id])
-  const rule = useTaking((s) => s.rules[panel.fate])
-  const choice = own ?? rule
+function Row({ panel, at, onOpen }: { panel: ComparedPanel; at: number; onOpen: () => void }) {
   return (
-    <div className="archive-row" role="row" aria-rowindex={at + 1} style={{ top: at * rowHeight, height: rowHeight }}>
+    <div
+      className="archive-row archive-row-one"
+      role="row"
+      aria-rowindex={at + 1}
+      style={{ top: at * rowHeight, height: rowHeight }}
+    >
+      <button
+        type="button"
+        className="archive-open"
+        aria-label={`${panel.ours ? 'Mine beside theirs' : 'Look at it'}: ${panel.code} ${panel.title}`}
+        onClick={onOpen}
+      />
       <span role="cell">
         <b>{panel.code}</b>
-        <span className="archive-cut">{panel.title}</span>
+        <span className="archive-two">{panel.title}</span>
       </span>
       <span role="cell">
         <b>{fateWords[panel.fate]}</b>
-        <span className="fine archive-cut">{panel.ours ? oursInWords(panel) : ''}</span>
+        <span className="fine archive-two">{panel.ours ? oursInWords(panel) : ''}</span>
       </span>
-      <span role="cell" className="archive-cut">
-        {panel.what.join(', ') || (panel.fate === 'new' ? 'no readings and no photos' : 'nothing')}
+      <span role="cell">
+        <span className="archive-two">
+          {panel.what.join(', ') || (panel.fate === 'new' ? 'no readings and no photos' : 'nothing')}
+        </span>
+        <span className="fine archive-lead">{panel.ours ? 'Mine beside theirs' : 'Look at it'}</span>
       </span>
       <span role="cell" className="archive-choice">
-        <select
-          className="select"
-          aria-label={`What becomes of ${panel.code} ${panel.title}`}
-          value={own ?? ''}
-          data-row={at}
-          onKeyDown={walk}
-          onChange={(event) => decide(panel.id, event.target.value as Choice | '')}
-        >
-          <option value="">{`As all: ${choiceWords(panel.fate, rule).toLowerCase()}`}</option>
-          {choicesOf(panel.fate).map((one) => (
-            <option key={one} value={one}>
-              {choiceWords(panel.fate, one)}
-            </option>
-          ))}
-        </select>
-        <span className="fine archive-cut">{outcomeWords(panel, choice)}</span>
+        <ChoiceField panel={panel} at={at} onKeyDown={walk} />
+        <Outcome panel={panel} />
       </span>
     </div>
   )
@@ -103,11 +111,6 @@ const oursInWords = ({ code, title, ours }: ComparedPanel): string => {
   if (!ours) return ''
   if (ours.code === code && ours.title === title) return 'by its code and title here too'
   return `here: ${ours.code} ${ours.title}`
-}
-
-function decide(id: string, choice: Choice | ''): void {
-  const { [id]: _, ...others } = useTaking.getState().choices
-  changeTaking({ choices: choice === '' ? others : { ...others, [id]: choice } })
 }
 
 /** Page up and down go from panel to panel a screenful at a time; up and down are the choice's own. */

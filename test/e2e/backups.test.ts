@@ -1,4 +1,4 @@
-import { mkdirSync } from 'node:fs'
+import { chmodSync, mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { draft } from '../rack/fresh.ts'
@@ -27,6 +27,8 @@ test('backed up, copied to a second place, gone back to, with the panels named f
 
   const disk = join(host.folder, 'disk')
   mkdirSync(disk)
+  // in a window the application may be another user than this test
+  chmodSync(disk, 0o777)
   const second = page.getByRole('region', { name: 'Second place' })
   await second.getByLabel('Folder on another disk, or a synced one').fill(disk)
   await second.getByRole('button', { name: 'Keep copies there' }).click()

@@ -90,6 +90,7 @@ async function windowHost(executablePath: string, folder: string, home: string):
     chromiumSandbox: true,
     env: { ...(process.env as Record<string, string>), OVERGROUND_HOME: home },
   })
+  app.context().setDefaultTimeout(60_000)
   const complaints = listen(app.context())
   const page = await app.firstWindow()
   // what the page said before it could be heard, it says again

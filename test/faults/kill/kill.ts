@@ -70,7 +70,7 @@ async function killing(options: Options): Promise<Findings> {
         if (found.broken.length > 0 || isMigration || moment === repairing) {
           await life.service.leave()
           if (found.broken.length === 0)
-            for (const left of leftovers(life.place.rack, life.place.home)) broken.push(`${here}: left behind ${left}`)
+            for (const left of forgotten(life.place)) broken.push(`${here}: left behind ${left}`)
           life = null
         } else if (i % 9 === 8) {
           const left = await leaveCleanly(life)
@@ -126,11 +126,20 @@ async function killDuring(life: Life, moment: Moment): Promise<number> {
   return wait
 }
 
+/**
+ * Swept by whoever comes later, as another service may be at work on them: records of this computer after ten minutes, copies of
+ * archives after a day, a repair's working copies by the next repair.
+ */
+const sweptLater = /^\.[\w-]+\.json\.[\w-]+\.part$|^archives\/|^backups\/\.repair\//
+
+const forgotten = ({ rack, home }: Life['place']): string[] =>
+  leftovers(rack, home).filter((name) => !sweptLater.test(name))
+
 /** Closes the rack as a painter does. @returns what is left lying about */
 async function leaveCleanly(life: Life): Promise<string[]> {
   const { place, service } = life
   const code = await service.leave()
-  const left = leftovers(place.rack, place.home)
+  const left = forgotten(place)
   if (code !== 0) left.push(`(the service left with code ${code})`)
   for (const name of readdirSync(place.rack)) if (name === 'lock' || name.startsWith('rack.sqlite-')) left.push(name)
   return left

@@ -17,8 +17,8 @@ export type JobHandle = {
   stopped(): Stop | null
   progress(stage: string, done: number, total: number): void
   item(item: IntakeItem): void
-  /** What it came to, in words; told with the last report. */
-  conclude(outcome: string): void
+  /** What it came to, in words; told with the last report, and in passing where nobody has to do anything about it. */
+  conclude(outcome: string, passing?: boolean): void
   /** All that it did to the rack is this one change. */
   changed(changeId: string): void
   /** What the job drew; it is told with the last report. */
@@ -67,8 +67,8 @@ export function makeJobs(
         job.items.push(item)
         report.soon()
       },
-      conclude: (outcome) => {
-        job.outcome = outcome
+      conclude: (outcome, passing = false) => {
+        Object.assign(job, { outcome, passing })
       },
       changed: (changeId) => {
         job.changeId = changeId

@@ -1,9 +1,10 @@
 import './frame.css'
 import { useEffect, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
+import { PlaceLink } from '../parts/place-link.tsx'
 import { countInWords } from '../parts/say-numbers.ts'
 import { lastMatch } from '../state/match-table.ts'
-import { go, pathOf, type Route } from '../state/router.ts'
+import { go, type Route } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
 import { HistoryButtons } from './history-buttons.tsx'
 import { RackBanner } from './rack-banner.tsx'
@@ -45,21 +46,16 @@ export function Bar() {
         </nav>
         {rack ? (
           <>
-            <a
+            <PlaceLink
+              to={safeKeeping}
               className="rackname"
-              href={pathOf(safeKeeping)}
               title={`${rack.name}: its safe keeping (backups, archive, check and history)`}
-              onClick={(event) => {
-                if (event.ctrlKey || event.metaKey || event.shiftKey) return
-                event.preventDefault()
-                go(safeKeeping)
-              }}
             >
               <b>{rack.name}</b>
               <span className="fine">
                 {rack.panelCount === 1 ? '1 panel' : `${countInWords(rack.panelCount)} panels`}
               </span>
-            </a>
+            </PlaceLink>
             <CautionsSign />
             <WordsSearch />
             <HistoryButtons />
@@ -77,15 +73,7 @@ export function Bar() {
 function Place({ name, route, current }: { name: string; route: Route; current: boolean }) {
   const waiting = useStore((s) => (name === 'Tray' ? (s.rack?.trayCount ?? 0) : 0))
   return (
-    <a
-      href={pathOf(route)}
-      aria-current={current ? 'page' : undefined}
-      onClick={(event) => {
-        if (event.ctrlKey || event.metaKey || event.shiftKey) return
-        event.preventDefault()
-        go(route)
-      }}
-    >
+    <PlaceLink to={route} aria-current={current ? 'page' : undefined}>
       {name}
       {waiting > 0 ? (
         <span className="count">
@@ -93,7 +81,7 @@ function Place({ name, route, current }: { name: string; route: Route; current: 
           <span className="vh"> photos waiting</span>
         </span>
       ) : null}
-    </a>
+    </PlaceLink>
   )
 }
 

@@ -1,9 +1,9 @@
-import { type RefObject, useEffect, useRef } from 'react'
+import { type RefObject, useEffect, useEffectEvent, useRef } from 'react'
 import type { Job } from '../../shared-core/records/job.ts'
 import { client } from '../client/client.ts'
+import { PlaceLink } from '../parts/place-link.tsx'
 import { sayMoments } from '../parts/say-moments.ts'
 import { openDrawn } from '../state/open-drawn.ts'
-import { go, pathOf } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
 import { CopyRefused, RefusedFiles } from './refused-files.tsx'
 
@@ -27,6 +27,7 @@ const mostKnown = 12
 export function JobOutcomes() {
   const settings = useStore((s) => s.settings)
   const putAway = useStore((s) => s.putAwayJob)
+  useNews()
   const job = useStore((s) =>
     Object.values(s.jobs).findLast(
       (j) =>
@@ -100,18 +101,9 @@ export function JobOutcomes() {
 function ItsPhoto({ photoId, onGo }: { photoId: string; onGo: () => void }) {
   const route = { at: 'tray', photoId } as const
   return (
-    <a
-      className="btn plain"
-      href={pathOf(route)}
-      onClick={(event) => {
-        if (event.ctrlKey || event.metaKey || event.shiftKey) return
-        event.preventDefault()
-        onGo()
-        go(route)
-      }}
-    >
+    <PlaceLink to={route} onGo={onGo} className="btn plain">
       Show it
-    </a>
+    </PlaceLink>
   )
 }
 
@@ -146,6 +138,23 @@ function isSuperseded(job: Job, all: readonly Job[]): boolean {
   )
 }
 
+/** What is told in passing: all went well, and there is nothing to do. */
+function useNews(): void {
+  const news = useStore((s) =>
+    Object.values(s.jobs).find((j) => isNews(j) && concerns(j, s.rack?.folder) && !s.seenJobs.includes(j.id)),
+  )
+  const settings = useStore((s) => s.settings)
+  const tell = useEffectEvent(({ id, outcome }: Job) => {
+    useStore.getState().say(sayMoments(outcome ?? '', settings))
+    useStore.getState().putAwayJob(id)
+  })
+  useEffect(() => {
+    if (news) tell(news)
+  }, [news])
+}
+
+const isNews = (job: Job): boolean => job.state === 'done' && job.passing === true && Boolean(job.outcome)
+
 /** What the card lies over can be scrolled free of it: places leave as much room at their end. */
 function useRoomBelow(card: RefObject<HTMLElement | null>, shown: string | undefined): void {
   useEffect(() => {
@@ -166,7 +175,8 @@ function useRoomBelow(card: RefObject<HTMLElement | null>, shown: string | undef
 }
 
 function worthSaying(job: Job): boolean {
-  if (job.document || job.outcome) return true
+  if (job.document) return true
+  if (job.outcome) return !isNews(job)
   if (job.state === 'failed') return true
   return job.state !== 'running' && job.items.some((item) => item.fate !== 'taken')
 }

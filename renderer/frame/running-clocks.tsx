@@ -1,11 +1,11 @@
 import { useEffect } from 'react'
 import { type Clock, readClock } from '../../shared-core/mix/spray/clocks.ts'
 import type { Cup } from '../../shared-core/records/cup.ts'
+import { PlaceLink } from '../parts/place-link.tsx'
 import { clocksOf } from '../screens/mix/mixed/cup-clocks.ts'
 import { sayClock } from '../screens/mix/say-amounts.ts'
 import { useAnswer } from '../state/asking.ts'
 import { useBench } from '../state/mix-bench.ts'
-import { go, pathOf } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
 import { useNow } from '../state/use-now.ts'
 
@@ -29,16 +29,7 @@ export function RunningClocks() {
   const to = { at: 'mix', cupId: first.cup.code, from: null } as const
   const what = first.clock.kind === 'stand' ? 'stands' : 'pot life'
   return (
-    <a
-      className="bar-clock"
-      href={pathOf(to)}
-      title={words}
-      onClick={(event) => {
-        if (event.ctrlKey || event.metaKey || event.shiftKey) return
-        event.preventDefault()
-        go(to)
-      }}
-    >
+    <PlaceLink to={to} className="bar-clock" title={words}>
       <span className="fine">
         {first.cup.code} {what}
         {running.length > 1 ? ` +${running.length - 1}` : ''}
@@ -46,7 +37,7 @@ export function RunningClocks() {
       <time className="num" role="timer">
         {sayClock(remainingS)}
       </time>
-    </a>
+    </PlaceLink>
   )
 }
 

@@ -39,6 +39,8 @@ export const Job = z.object({
   error: Caution.nullable(),
   /** What it came to, in words; told with the last report. */
   outcome: z.string().nullable().optional(),
+  /** All went well and there is nothing to do: the outcome is told in passing. */
+  passing: z.boolean().optional(),
   /** The change that it made, which one step of Undo takes back. */
   changeId: z.string().nullable().optional(),
   /** What the job drew, to be fetched from the host. */

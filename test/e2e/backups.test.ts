@@ -23,7 +23,7 @@ test('backed up, copied to a second place, gone back to, with the panels named f
   const safe = page.getByRole('region', { name: 'What is safe' })
   await safe.getByRole('button', { name: 'Back up now' }).click()
   await safe.getByText(/The last whole backup is from today .*: 1 panel, 0 readings, 0 photos\./).waitFor()
-  await page.getByRole('button', { name: 'Understood' }).click()
+  await page.getByText('The backup is whole: 1 panel, 0 readings, 0 photos.').waitFor()
 
   const disk = join(host.folder, 'disk')
   mkdirSync(disk)

@@ -1,5 +1,6 @@
 import { act } from 'react'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import { JobOutcomes } from '../../renderer/frame/job-outcomes.tsx'
 import { CheckPage } from '../../renderer/screens/care/check/check-page.tsx'
 import { useCheck } from '../../renderer/screens/care/check/check-state.ts'
 import { RepairDialog } from '../../renderer/screens/care/check/repair-dialog.tsx'
@@ -149,13 +150,18 @@ describe('repairing a rack that cannot be opened', () => {
   }
 
   it('takes the best way without a word where nothing speaks against it', async () => {
-    const host = await show(<RepairDialog folder="/racks/north" onClose={() => undefined} />)
+    const onClose = vi.fn()
+    const host = await show(<RepairDialog folder="/racks/north" onClose={onClose} />)
     await click(buttonSaying(host, 'Repair it'))
     expect(client.askedOf('check.repair')).toEqual([{ folder: '/racks/north', from: null }])
     await tell(job({ stage: 'Looking through the backups', done: 1 }))
     expect(host.textContent).toContain('1 of 6')
     await tell(job({ state: 'done', done: 6, outcome: 'The rack is open again.' }))
-    expect(host.textContent).toContain('The rack is open again.')
+    expect(onClose).toHaveBeenCalledOnce()
+    // the frame tells it, over the rack that is open now
+    expect(useStore.getState().seenJobs).toEqual([])
+    const frame = await show(<JobOutcomes />)
+    expect(frame.textContent).toContain('The rack is open again.')
   })
 
   it('lets the user choose between a whole backup and what is newer and doubtful; the backup is proposed', async () => {

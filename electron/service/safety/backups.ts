@@ -81,7 +81,7 @@ export function makeBackupKeeper(
         })
         if (trouble) return
         const copied = await place.bringUpToDate(rack, job, why === 'by-hand')
-        if (why === 'by-hand') job.conclude(safeInWords(await describe(rack), copied))
+        if (why === 'by-hand') job.conclude(safeInWords(await describe(rack), copied), copied.kind !== 'failed')
       }),
     )
     return id

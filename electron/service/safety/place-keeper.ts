@@ -89,7 +89,7 @@ export function makePlaceKeeper(
         const place = placeOf(rack)
         if (!place) return
         const { files } = await copy(rack, place, job)
-        if (asked) job.conclude(trouble ? `${trouble.message} ${trouble.remedy}` : copiedInWords(files))
+        if (asked) job.conclude(trouble ? `${trouble.message} ${trouble.remedy}` : copiedInWords(files), !trouble)
       }),
     )
     return id

@@ -1,7 +1,7 @@
 import './suspect-row.css'
 import type { Suspect } from '../../../shared-core/records/film.ts'
 import { useStore } from '../../state/store.ts'
-import { PanelLink } from '../panel-link.tsx'
+import { PanelLink } from '../place-link.tsx'
 import { coatsInWords } from '../strokes.tsx'
 import { missInWords } from './suspect-words.ts'
 import { TwoPaints } from './two-paints.tsx'

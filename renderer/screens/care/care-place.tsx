@@ -1,5 +1,6 @@
 import './care.css'
-import { type CarePage, carePages, go, pathOf } from '../../state/router.ts'
+import { PlaceLink } from '../../parts/place-link.tsx'
+import { type CarePage, carePages } from '../../state/router.ts'
 import { ArchivePage } from './archive/archive-page.tsx'
 import { BackupsPage } from './backups/backups-page.tsx'
 import { CheckPage } from './check/check-page.tsx'
@@ -20,19 +21,14 @@ export function CarePlace({ page }: { page: CarePage }) {
         <h1 className="title">Safe keeping</h1>
         <nav className="pair" aria-label="Pages of safe keeping">
           {carePages.map((one) => (
-            <a
+            <PlaceLink
+              to={{ at: 'care', page: one }}
               key={one}
               className="btn"
-              href={pathOf({ at: 'care', page: one })}
               aria-current={one === page ? 'page' : undefined}
-              onClick={(event) => {
-                if (event.ctrlKey || event.metaKey || event.shiftKey) return
-                event.preventDefault()
-                go({ at: 'care', page: one })
-              }}
             >
               {names[one]}
-            </a>
+            </PlaceLink>
           ))}
         </nav>
       </div>

@@ -4,10 +4,11 @@ import { referenceFromInstrument } from '../../commands/match/reference-from-ins
 import { ChangeButton, ChangeFields } from '../../parts/change-only.tsx'
 import { CommandButton } from '../../parts/command-button.tsx'
 import { Paint } from '../../parts/lab-swatch.tsx'
+import { PlaceLink } from '../../parts/place-link.tsx'
 import { sayDay } from '../../parts/say-numbers.ts'
 import { TypedColourForm } from '../../parts/typed-colour-form.tsx'
 import { act, useAnswer } from '../../state/asking.ts'
-import { go, pathOf } from '../../state/router.ts'
+import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { howRead, newestOf, sayLab } from './reading-words.ts'
 import { RemoveReference } from './remove-reference.tsx'
@@ -84,21 +85,14 @@ function ReferenceRow({ reference }: { reference: Reference }) {
         <Rename reference={reference} onDone={() => setRenaming(false)} />
       ) : (
         <>
-          <a
-            href={pathOf(route)}
-            onClick={(event) => {
-              if (event.ctrlKey || event.metaKey || event.shiftKey) return
-              event.preventDefault()
-              go(route)
-            }}
-          >
+          <PlaceLink to={route}>
             <b className="lead">{reference.name}</b>
             {newest ? <span className="num">{sayLab(newest, settings)}</span> : <span>no colour</span>}
             <span className="fine">
               {sayDay(reference.createdAt)}
               {newest ? `. ${howRead(newest, lights)}` : ''}
             </span>
-          </a>
+          </PlaceLink>
           <ChangeButton
             type="button"
             className="btn plain"

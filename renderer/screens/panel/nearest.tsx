@@ -2,7 +2,7 @@ import type { Match } from '../../../shared-core/records/match.ts'
 import { type Band, noFilter, type Panel } from '../../../shared-core/records/panel.ts'
 import type { Reading } from '../../../shared-core/records/reading.ts'
 import { Paint } from '../../parts/lab-swatch.tsx'
-import { PlaceLink } from '../../parts/panel-link.tsx'
+import { PlaceLink } from '../../parts/place-link.tsx'
 import { sayBound, sayNumber } from '../../parts/say-numbers.ts'
 import { coatsInWords } from '../../parts/strokes.tsx'
 import { useAnswer } from '../../state/asking.ts'
@@ -47,7 +47,7 @@ export function Nearest({ panel, reading, bands }: { panel: Panel; reading: Read
           <ul>
             {near.map((match) => (
               <li key={match.panel.id}>
-                <PlaceLink to={{ at: 'panel', key: match.panel.code }} className="">
+                <PlaceLink to={{ at: 'panel', key: match.panel.code }}>
                   <span>
                     <b className="num">{match.panel.code}</b> {match.panel.title}, {coatsInWords(match.coats)}
                   </span>

@@ -1,6 +1,6 @@
 import type { FilmKnowledge } from '../../../shared-core/records/film.ts'
 import { isRead } from '../../parts/film/film-words.ts'
-import { PanelLink } from '../../parts/panel-link.tsx'
+import { PanelLink } from '../../parts/place-link.tsx'
 import { go } from '../../state/router.ts'
 
 const shownLeftOut = 6

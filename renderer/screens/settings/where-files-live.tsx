@@ -1,7 +1,7 @@
 import { closeRack } from '../../commands/app/close-rack.ts'
 import { CommandButton } from '../../parts/command-button.tsx'
+import { PlaceLink } from '../../parts/place-link.tsx'
 import { act, refreshRack } from '../../state/asking.ts'
-import { go, pathOf } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 
 const safeKeeping = { at: 'care', page: 'backups' } as const
@@ -24,17 +24,9 @@ export function WhereFilesLive() {
           </p>
           {rack.access.mode === 'full' ? <KeptInSync kept={rack.keptInSync} /> : null}
           <div className="pair">
-            <a
-              className="btn"
-              href={pathOf(safeKeeping)}
-              onClick={(event) => {
-                if (event.ctrlKey || event.metaKey || event.shiftKey) return
-                event.preventDefault()
-                go(safeKeeping)
-              }}
-            >
+            <PlaceLink to={safeKeeping} className="btn">
               Safe keeping
-            </a>
+            </PlaceLink>
             <CommandButton command={closeRack} />
           </div>
           <p className="fine">

@@ -5,9 +5,8 @@ import { client } from '../../client/client.ts'
 import { Caution } from '../../parts/caution.tsx'
 import { ChangeButton } from '../../parts/change-only.tsx'
 import { PhotoImage } from '../../parts/photo-image.tsx'
+import { PlaceLink } from '../../parts/place-link.tsx'
 import { useAnswer } from '../../state/asking.ts'
-import { pathOf } from '../../state/router.ts'
-import { goToPhoto } from './desk-actions.ts'
 import { isMarked, useDesk } from './desk-state.ts'
 import { stopHandingOver, takeInFiles } from './hand-over.ts'
 import { layoutOf } from './marks.ts'
@@ -106,15 +105,11 @@ function Page({ first, from, to, ids, sheetIds, photoId }: PageProps) {
 
 function WaitingPhoto({ photo, state, isOpen }: { photo: Photo; state: string; isOpen: boolean }) {
   return (
-    <a
-      href={pathOf({ at: 'tray', photoId: photo.id })}
+    <PlaceLink
+      to={{ at: 'tray', photoId: photo.id }}
+      how="replace"
       aria-label={`${photo.name}, ${state}`}
       aria-current={isOpen ? 'true' : undefined}
-      onClick={(event) => {
-        if (event.ctrlKey || event.metaKey || event.shiftKey) return
-        event.preventDefault()
-        goToPhoto(photo.id)
-      }}
     >
       <PhotoImage
         src={client().pictureUrl(`photo/${photo.sha256}/thumb`)}
@@ -125,7 +120,7 @@ function WaitingPhoto({ photo, state, isOpen }: { photo: Photo; state: string; i
         <b>{breakable(photo.name)}</b>
         <span className="fine">{state}</span>
       </span>
-    </a>
+    </PlaceLink>
   )
 }
 

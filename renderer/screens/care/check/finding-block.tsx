@@ -2,9 +2,8 @@ import { useId, useState } from 'react'
 import type { CheckAction, Finding, FindingItem } from '../../../../shared-core/records/check.ts'
 import { ChangeButton } from '../../../parts/change-only.tsx'
 import { Triangle } from '../../../parts/icons.tsx'
-import { PanelLink } from '../../../parts/panel-link.tsx'
+import { PanelLink, PlaceLink } from '../../../parts/place-link.tsx'
 import { act } from '../../../state/asking.ts'
-import { go, pathOf } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
 import { askReport } from './check-state.ts'
 import { Relink } from './relink.tsx'
@@ -110,17 +109,9 @@ function ItemLink({ item }: { item: FindingItem }) {
   if (item.photoId === null) return null
   const route = { at: 'tray', photoId: item.photoId } as const
   return (
-    <a
-      className="btn plain"
-      href={pathOf(route)}
-      onClick={(event) => {
-        if (event.ctrlKey || event.metaKey || event.shiftKey) return
-        event.preventDefault()
-        go(route)
-      }}
-    >
+    <PlaceLink to={route} className="btn plain">
       Show it
-    </a>
+    </PlaceLink>
   )
 }
 

@@ -1,10 +1,9 @@
 import './check.css'
-import { useEffect, useState } from 'react'
+import { useEffect, useEffectEvent, useState } from 'react'
 import type { RepairPlan, RepairWay } from '../../../../shared-core/records/check.ts'
 import { client } from '../../../client/client.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { Dialog } from '../../../parts/dialog.tsx'
-import { sayMoments } from '../../../parts/say-moments.ts'
 import { act, refreshRack } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
 import { RepairWays } from './repair-ways.tsx'
@@ -22,8 +21,9 @@ export function RepairDialog({ folder, onClose }: { folder: string; onClose: () 
   const [plan, setPlan] = useState<RepairPlan | null>(null)
   const [failed, setFailed] = useState<{ message: string; remedy: string } | null>(null)
   const job = useStore((s) => (jobId === null ? undefined : s.jobs[jobId]))
-  const settings = useStore((s) => s.settings)
   const state = job?.state
+
+  const ended = useEffectEvent(onClose)
 
   // what was found earlier and waits for a choice
   useEffect(() => {
@@ -37,13 +37,17 @@ export function RepairDialog({ folder, onClose }: { folder: string; onClose: () 
   }, [folder])
   useEffect(() => {
     if (jobId === null || state === undefined || state === 'running') return
-    // told here, and not once more below
-    useStore.getState().putAwayJob(jobId)
     let here = true
     void planFor(folder).then(async (found) => {
-      if (!here) return
-      setPlan(found?.choice ? found : null)
-      if (!found && state === 'done') await refreshRack()
+      // the rack is open: what became of it is told there, as this sheet may be gone by now with the start page
+      if (!found && state === 'done') {
+        await refreshRack()
+        if (here) ended()
+        return
+      }
+      // told here, and not once more below
+      useStore.getState().putAwayJob(jobId)
+      if (here) setPlan(found?.choice ? found : null)
     })
     return () => {
       here = false
@@ -59,9 +63,8 @@ export function RepairDialog({ folder, onClose }: { folder: string; onClose: () 
     } else setFailed(answer.error)
   }
   const error = failed ?? (state === 'failed' ? (job?.error ?? null) : null)
-  const isDone = state === 'done' && plan === null
   return (
-    <Dialog title={isDone ? 'The rack is repaired' : 'Repair this rack'} onClose={onClose}>
+    <Dialog title="Repair this rack" onClose={onClose}>
       <div className="check-repair">
         {state === 'running' ? (
           <div className="check-running" role="status">
@@ -73,15 +76,6 @@ export function RepairDialog({ folder, onClose }: { folder: string; onClose: () 
               Stop
             </button>
           </div>
-        ) : isDone ? (
-          <>
-            <p role="status">{sayMoments(job?.outcome ?? '', settings)}</p>
-            <div className="check-acts">
-              <button type="button" className="btn main" onClick={onClose}>
-                To the rack
-              </button>
-            </div>
-          </>
         ) : plan ? (
           <RepairWays plan={plan} onTake={(from) => void repair(from)} onClose={onClose} />
         ) : (

@@ -2,7 +2,7 @@ import type { HistoryEntry, ThingChanged } from '../../../../shared-core/records
 import { putPanelBack } from '../../../commands/care/put-panel-back.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
-import { PlaceLink } from '../../../parts/panel-link.tsx'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { saidDone } from '../../../parts/said-done.ts'
 import { sayMoments } from '../../../parts/say-moments.ts'
 import { sayDay } from '../../../parts/say-numbers.ts'

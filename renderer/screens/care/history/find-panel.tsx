@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'react'
 import type { PanelNamed } from '../../../../shared-core/records/history.ts'
 import { client } from '../../../client/client.ts'
-import { PlaceLink } from '../../../parts/panel-link.tsx'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import { go } from '../../../state/router.ts'
 

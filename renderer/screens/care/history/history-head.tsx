@@ -2,7 +2,7 @@ import type { PanelNamed } from '../../../../shared-core/records/history.ts'
 import { putPanelBack } from '../../../commands/care/put-panel-back.ts'
 import { showThen } from '../../../commands/care/show-then.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
-import { PlaceLink } from '../../../parts/panel-link.tsx'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import { usePast } from '../../../state/past.ts'
 import { go } from '../../../state/router.ts'
@@ -72,7 +72,7 @@ function OfPanel({ panel }: { panel: PanelNamed }) {
       <div className="history-of">
         <h2 className="railname">
           {panel.where === 'rack' ? (
-            <PlaceLink to={{ at: 'panel', key: panel.code }}>
+            <PlaceLink className="place-link" to={{ at: 'panel', key: panel.code }}>
               <b className="num">{panel.code}</b>
             </PlaceLink>
           ) : (

@@ -1,7 +1,7 @@
 import type { Lab } from '../../../../shared-core/colour/lab.ts'
 import type { CheckOutcome, JobCheck } from '../../../../shared-core/records/customer-job.ts'
 import { ChangeButton } from '../../../parts/change-only.tsx'
-import { PanelLink } from '../../../parts/panel-link.tsx'
+import { PanelLink } from '../../../parts/place-link.tsx'
 import { sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { usePanelsBy } from '../../../state/panels-by.ts'

@@ -4,7 +4,7 @@ import type { CustomerJob, JobCandidate } from '../../../../shared-core/records/
 import type { PlanRecipe } from '../../../../shared-core/records/film.ts'
 import { ChangeButton } from '../../../parts/change-only.tsx'
 import { formulaInWords, overInWords } from '../../../parts/film/film-words.ts'
-import { PanelLink } from '../../../parts/panel-link.tsx'
+import { PanelLink } from '../../../parts/place-link.tsx'
 import { sayBound, sayNumber } from '../../../parts/say-numbers.ts'
 import { coatsInWords, Strokes } from '../../../parts/strokes.tsx'
 import { useAnswer } from '../../../state/asking.ts'

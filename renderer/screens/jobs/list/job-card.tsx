@@ -1,5 +1,5 @@
 import type { CustomerJob } from '../../../../shared-core/records/customer-job.ts'
-import { PlaceLink } from '../../../parts/panel-link.tsx'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
 import { upperFirst } from '../../match/reading-words.ts'

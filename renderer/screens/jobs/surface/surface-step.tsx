@@ -4,7 +4,7 @@ import type { PartToPaint } from '../../../../shared-core/records/customer-job.t
 import { mixForJob } from '../../../commands/jobs/mix-for-job.ts'
 import { ChangeButton } from '../../../parts/change-only.tsx'
 import { CommandButton } from '../../../parts/command-button.tsx'
-import { PlaceLink } from '../../../parts/panel-link.tsx'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { sayDay } from '../../../parts/say-numbers.ts'
 import { sayTime } from '../../../parts/say-time.ts'
 import { useStore } from '../../../state/store.ts'

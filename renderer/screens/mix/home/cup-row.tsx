@@ -2,9 +2,9 @@ import { formulaInShort } from '../../../../shared-core/mix/formula-words.ts'
 import { durationInWords, readClock } from '../../../../shared-core/mix/spray/clocks.ts'
 import { formatQuantity } from '../../../../shared-core/mix/units.ts'
 import type { Cup } from '../../../../shared-core/records/cup.ts'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { sayDay } from '../../../parts/say-numbers.ts'
 import { sayTime } from '../../../parts/say-time.ts'
-import { go, pathOf } from '../../../state/router.ts'
 import { useStore } from '../../../state/store.ts'
 import { wordingOf } from '../say-amounts.ts'
 
@@ -17,15 +17,7 @@ export function CupRow({ cup, now }: { cup: Cup; now: number }) {
   const size = formatQuantity(amount, basis === 'mass' ? 'mass' : 'volume', system, decimal)
   return (
     <li>
-      <a
-        className="mix-cup"
-        href={pathOf(to)}
-        onClick={(event) => {
-          if (event.ctrlKey || event.metaKey || event.shiftKey) return
-          event.preventDefault()
-          go(to)
-        }}
-      >
+      <PlaceLink to={to} className="mix-cup">
         <b className="num">{cup.code}</b>
         <span>
           <b>{cup.title}</b>
@@ -38,7 +30,7 @@ export function CupRow({ cup, now }: { cup: Cup; now: number }) {
             {sayDay(cup.mixedAt ?? cup.startedAt)}, {sayTime(cup.mixedAt ?? cup.startedAt, settings)}
           </span>
         </span>
-      </a>
+      </PlaceLink>
     </li>
   )
 }

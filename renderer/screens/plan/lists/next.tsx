@@ -2,7 +2,7 @@ import type { FilmKnowledge, NextPanel, PlanFormula, PlannedPanel } from '../../
 import type { PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { Caution } from '../../../parts/caution.tsx'
 import { formulaInWords, groundName, stepsInWords } from '../../../parts/film/film-words.ts'
-import { PanelLink } from '../../../parts/panel-link.tsx'
+import { PanelLink } from '../../../parts/place-link.tsx'
 import { sayBound } from '../../../parts/say-numbers.ts'
 import { setPlan, usePlan } from '../../../state/plan.ts'
 import { useLive } from '../../../state/plan-live.ts'

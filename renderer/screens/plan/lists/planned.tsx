@@ -2,7 +2,7 @@ import { noFilter, type PanelSummary } from '../../../../shared-core/records/pan
 import { printSprayList } from '../../../commands/plan/print-spray-list.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
 import { stepsInWords } from '../../../parts/film/film-words.ts'
-import { PanelLink } from '../../../parts/panel-link.tsx'
+import { PanelLink } from '../../../parts/place-link.tsx'
 import { useAnswer } from '../../../state/asking.ts'
 
 /** Panels that are planned and not sprayed yet. */

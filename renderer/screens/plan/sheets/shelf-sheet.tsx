@@ -3,7 +3,7 @@ import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
 import { Dialog } from '../../../parts/dialog.tsx'
 import { Paint } from '../../../parts/lab-swatch.tsx'
-import { PlaceLink } from '../../../parts/panel-link.tsx'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { act, useAnswer } from '../../../state/asking.ts'
 import { closeSheet } from '../../../state/plan-dialog.ts'
 

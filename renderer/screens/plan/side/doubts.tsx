@@ -1,7 +1,7 @@
 import { useState } from 'react'
 import type { FilmKnowledge } from '../../../../shared-core/records/film.ts'
 import { SuspectRow } from '../../../parts/film/suspect-row.tsx'
-import { PanelLink } from '../../../parts/panel-link.tsx'
+import { PanelLink } from '../../../parts/place-link.tsx'
 import { sayNumber } from '../../../parts/say-numbers.ts'
 import { useAnswer } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'

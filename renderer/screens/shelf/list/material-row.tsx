@@ -4,8 +4,9 @@ import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { webLink } from '../../../../shared-core/records/web-link.ts'
 import { SmallTriangle } from '../../../parts/icons.tsx'
 import { Paint } from '../../../parts/lab-swatch.tsx'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { sayDay } from '../../../parts/say-numbers.ts'
-import { go, pathOf } from '../../../state/router.ts'
+import { go } from '../../../state/router.ts'
 import { useWording } from '../../mix/say-amounts.ts'
 import { openSheet } from '../sheet-actions.ts'
 import { costInWords, markInWords, onHandInWords, stockAdvice } from '../stock-words.ts'
@@ -25,31 +26,22 @@ export function MaterialRow({ material, lab, replacedBy }: Props) {
   const { name, makerName, batch, openedOn, densityKgPerL: density, volumeSolidsPercent: solids } = material
   const to = { at: 'shelf', materialId: material.id } as const
   const advice = stockAdvice(material)
-  const open = () => go(to)
   return (
     <tr
       className={material.onShelf ? 'shelf-row' : 'shelf-row is-off'}
       onClick={(event) => {
-        if (event.target instanceof Element && !event.target.closest('a, button')) open()
+        if (event.target instanceof Element && !event.target.closest('a, button')) go(to)
       }}
     >
       <th scope="row">
-        <a
-          data-row
-          href={pathOf(to)}
-          onClick={(event) => {
-            if (event.ctrlKey || event.metaKey || event.shiftKey) return
-            event.preventDefault()
-            open()
-          }}
-        >
+        <PlaceLink data-row to={to}>
           {material.kind === 'concentrate' ? <Paint lab={lab} label="" /> : null}
           <span>
             <b>{name}</b>
             {makerName === '' ? null : <span className="fine">{makerName}</span>}
             {replacedBy === null ? null : <span className="fine">{`Replaced by ${replacedBy}`}</span>}
           </span>
-        </a>
+        </PlaceLink>
       </th>
       <td data-label="On hand" className="shelf-on-hand">
         <span className={material.onHand === null ? '' : 'num'}>{onHandInWords(material, wording)}</span>

@@ -3,7 +3,7 @@ import { useShallow } from 'zustand/react/shallow'
 import { isToBuy } from '../../../../shared-core/mix/stock.ts'
 import type { Material } from '../../../../shared-core/records/mixture.ts'
 import { SmallTriangle } from '../../../parts/icons.tsx'
-import { go, pathOf } from '../../../state/router.ts'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import { useShelf } from '../../../state/shelf.ts'
 import { useWording } from '../../mix/say-amounts.ts'
 import { kindsInWords } from '../kinds-in-words.ts'
@@ -33,24 +33,20 @@ export function MaterialRail({ materials, openId }: { materials: readonly Materi
               const to = { at: 'shelf', materialId: material.id } as const
               return (
                 <li key={material.id}>
-                  <a
+                  <PlaceLink
+                    to={to}
+                    // walking along the shelf leaves one step to go back, to the whole of it
+                    how="replace"
                     data-row
                     ref={material.id === openId ? current : undefined}
-                    href={pathOf(to)}
                     aria-current={material.id === openId ? 'page' : undefined}
-                    onClick={(event) => {
-                      if (event.ctrlKey || event.metaKey || event.shiftKey) return
-                      event.preventDefault()
-                      // walking along the shelf leaves one step to go back, to the whole of it
-                      go(to, 'replace')
-                    }}
                   >
                     <span>{material.name}</span>
                     <span className="fine">
                       {isToBuy(material) ? <SmallTriangle /> : null}
                       {onHandInWords(material, wording)}
                     </span>
-                  </a>
+                  </PlaceLink>
                 </li>
               )
             })}

@@ -1,4 +1,5 @@
 import { ChangeButton, ChangeFields } from '../../../parts/change-only.tsx'
+import { PlaceLink } from '../../../parts/place-link.tsx'
 import './slip.css'
 import { useShallow } from 'zustand/react/shallow'
 import { discardPhoto } from '../../../commands/tray/discard-photo.ts'
@@ -6,7 +7,6 @@ import { filePhoto } from '../../../commands/tray/file-photo.ts'
 import { acceptProposal } from '../../../commands/tray/mark.ts'
 import { setAside } from '../../../commands/tray/set-aside.ts'
 import { CommandButton } from '../../../parts/command-button.tsx'
-import { go, pathOf } from '../../../state/router.ts'
 import { declineProposal, useDesk } from '../desk-state.ts'
 import { ChosenMark } from './chosen-mark.tsx'
 import { CircumstanceFields } from './circumstance-fields.tsx'
@@ -90,16 +90,7 @@ export function FiledWord() {
   return (
     <p className="tray-filed" role="status">
       <span>{filed.words}</span>
-      <a
-        href={pathOf(filed.route)}
-        onClick={(event) => {
-          if (event.ctrlKey || event.metaKey || event.shiftKey) return
-          event.preventDefault()
-          go(filed.route)
-        }}
-      >
-        {filed.link}
-      </a>
+      <PlaceLink to={filed.route}>{filed.link}</PlaceLink>
     </p>
   )
 }

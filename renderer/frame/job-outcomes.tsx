@@ -1,3 +1,4 @@
+import './notices.css'
 import { type RefObject, useEffect, useEffectEvent, useRef } from 'react'
 import type { Job } from '../../shared-core/records/job.ts'
 import { client } from '../client/client.ts'

@@ -1,3 +1,4 @@
+import './notices.css'
 import { useEffect, useEffectEvent } from 'react'
 import { createPortal } from 'react-dom'
 import { useShallow } from 'zustand/react/shallow'

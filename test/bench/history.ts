@@ -10,8 +10,8 @@ import { readPanel } from '../../electron/rack/queries/panel-read.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { addReading } from '../../electron/rack/queries/readings.ts'
 import { typedReading } from '../../electron/service/typed-colour.ts'
-import type { Mixture } from '../../shared-core/records/mixture.ts'
-import type { Layer, PanelDraft } from '../../shared-core/records/panel.ts'
+import type { PanelDraft } from '../../shared-core/records/panel.ts'
+import { candyMixture, layer } from '../rack/layers-typed.ts'
 
 /**
  * `history [PANELS [OUT.json]]`: what years of work add to a rack (bytes for each kind of change, by the pages of the
@@ -33,44 +33,6 @@ export async function run([count = '500', out]: string[]): Promise<void> {
     rmSync(folder, { recursive: true, force: true })
   }
 }
-
-const layer = (kind: Layer['kind'], name: string, more: Partial<Layer> = {}): Layer => ({
-  id: null,
-  kind,
-  name,
-  coats: 1,
-  mixture: null,
-  gunSetup: null,
-  booth: null,
-  notes: '',
-  ...more,
-})
-const material = (name: string, kind: 'concentrate' | 'carrier') => ({
-  material: { id: null, name, kind },
-  mixture: null,
-  unit: 'parts' as const,
-})
-/** 4 : 1 in 6 : 1. */
-const candyMixture = (first: string, second: string): Mixture => ({
-  name: '',
-  basis: 'volume',
-  parts: [
-    { ...material('clear carrier', 'carrier'), amount: 6 },
-    {
-      amount: 1,
-      unit: 'parts',
-      material: null,
-      mixture: {
-        name: 'blend',
-        basis: 'volume',
-        parts: [
-          { ...material(first, 'concentrate'), amount: 4 },
-          { ...material(second, 'concentrate'), amount: 1 },
-        ],
-      },
-    },
-  ],
-})
 
 const draft = (i: number): PanelDraft => ({
   id: null,

@@ -7,7 +7,8 @@ import { addReading } from '../../electron/rack/queries/readings.ts'
 import { trackedTables } from '../../electron/rack/tables.ts'
 import { typedReading } from '../../electron/service/typed-colour.ts'
 import { allParts, usualRules } from '../../shared-core/records/archive.ts'
-import { candyMixture, draft, dump, layer, photoFile } from '../rack/fresh.ts'
+import { draft, dump, photoFile } from '../rack/fresh.ts'
+import { candyMixture, layer } from '../rack/layers-typed.ts'
 import { type BenchService, benchService } from './bench-service.ts'
 
 /** A rack with panels, formulas, readings and photos that really lie in it. */

@@ -2,7 +2,7 @@ import { join } from 'node:path'
 import type { CustomerJobDraft } from '../../shared-core/records/customer-job.ts'
 import type { Material, MaterialKind, Mixture } from '../../shared-core/records/mixture.ts'
 import { namedMaterial } from '../../shared-core/records/mixture.ts'
-import { candyMixture } from '../rack/fresh.ts'
+import { candyMixture } from '../rack/layers-typed.ts'
 import { type BenchService, benchService } from './bench-service.ts'
 
 /** A service with an empty rack, and what the tests of the bench put into it. */

@@ -10,7 +10,8 @@ import { calls, commonErrors } from '../../shared-core/contract/calls.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Mixture } from '../../shared-core/records/mixture.ts'
 import { noFilter } from '../../shared-core/records/panel.ts'
-import { candyMixture, draft, layer } from '../rack/fresh.ts'
+import { draft } from '../rack/fresh.ts'
+import { candyMixture, layer } from '../rack/layers-typed.ts'
 import { benchService } from './bench-service.ts'
 
 afterEach(() => void vi.restoreAllMocks())

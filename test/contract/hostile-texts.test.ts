@@ -5,7 +5,8 @@ import { describe, expect, test } from 'vitest'
 import type { Quad } from '../../shared-core/records/area.ts'
 import { noFilter } from '../../shared-core/records/panel.ts'
 import { type Printable, usualPrinting } from '../../shared-core/records/sheet.ts'
-import { draft, layer, photoFile } from '../rack/fresh.ts'
+import { draft, photoFile } from '../rack/fresh.ts'
+import { layer } from '../rack/layers-typed.ts'
 import { benchService } from './bench-service.ts'
 
 const opened = async () => {

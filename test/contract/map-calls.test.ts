@@ -4,7 +4,8 @@ import type { Output } from '../../shared-core/contract/calls.ts'
 import type { Stage, View } from '../../shared-core/records/colour.ts'
 import { noFilter, type Panel } from '../../shared-core/records/panel.ts'
 import type { Reading } from '../../shared-core/records/reading.ts'
-import { draft, layer } from '../rack/fresh.ts'
+import { draft } from '../rack/fresh.ts'
+import { layer } from '../rack/layers-typed.ts'
 import { type BenchService, benchService } from './bench-service.ts'
 
 const stages: Record<Stage, number> = { cured: 0, cleared: 0, dry: 1, wet: 2 }

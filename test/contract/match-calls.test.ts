@@ -3,7 +3,8 @@ import { differenceCiede2000 } from 'culori'
 import { beforeAll, expect, test } from 'vitest'
 import { noFilter, type PanelFilter } from '../../shared-core/records/panel.ts'
 import { renderTestPhoto, type TestPhoto, type TestPhotoOptions } from '../e2e/scene.ts'
-import { candyMixture, draft, layer, workFolder } from '../rack/fresh.ts'
+import { draft, workFolder } from '../rack/fresh.ts'
+import { candyMixture, layer } from '../rack/layers-typed.ts'
 import { type BenchService, benchService } from './bench-service.ts'
 
 type Shot = { path: string; name: string; photo: TestPhoto }

@@ -8,7 +8,8 @@ import { changePanels } from '../../electron/rack/queries/wall/change-many.ts'
 import { orderPanels } from '../../electron/rack/queries/wall/order.ts'
 import { noFilter, type Panel } from '../../shared-core/records/panel.ts'
 import type { PanelChange } from '../../shared-core/records/wall.ts'
-import { draft, dump, freshRack, layer } from './fresh.ts'
+import { draft, dump, freshRack } from './fresh.ts'
+import { layer } from './layers-typed.ts'
 import { type Sown, sow, tags } from './random-panels.ts'
 
 const sown: fc.Arbitrary<Sown> = fc.record({

@@ -14,7 +14,8 @@ import { keepCalibration, removeSetup } from '../../electron/rack/queries/setups
 import { addLight } from '../../electron/rack/queries/shelf.ts'
 import { typedReading } from '../../electron/service/typed-colour.ts'
 import type { Quad, Shape } from '../../shared-core/records/area.ts'
-import { candyMixture, draft, dump, freshRack, layer, newPhoto, setupFit } from './fresh.ts'
+import { draft, dump, freshRack, newPhoto, setupFit } from './fresh.ts'
+import { candyMixture, layer } from './layers-typed.ts'
 
 const raw = (statement: string) => CompiledQuery.raw(statement)
 

@@ -8,7 +8,8 @@ import { draftOf } from '../../electron/service/demonstration/workshop/drafts.ts
 import { panelIdeas } from '../../electron/service/demonstration/workshop/panels.ts'
 import type { GunSetup, Layer } from '../../shared-core/records/panel.ts'
 import { crimson, gold, hang, mixed, of, reading, steps, whyLeftOut } from './film-panels.ts'
-import { candyMixture, freshRack, layer } from './fresh.ts'
+import { freshRack } from './fresh.ts'
+import { candyMixture, layer } from './layers-typed.ts'
 
 /** What the film model is told of panels: grounds, mid coats, candies and their loads. */
 

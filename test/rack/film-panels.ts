@@ -6,7 +6,8 @@ import { addReading } from '../../electron/rack/queries/readings.ts'
 import type { Mixture, Part } from '../../shared-core/records/mixture.ts'
 import type { Layer, PanelDraft } from '../../shared-core/records/panel.ts'
 import type { Reading } from '../../shared-core/records/reading.ts'
-import { draft, freshRack, layer } from './fresh.ts'
+import { draft, freshRack } from './fresh.ts'
+import { layer } from './layers-typed.ts'
 
 /** Panels with readings for what the film model is told. */
 

@@ -7,9 +7,9 @@ import { afterAll, onTestFinished } from 'vitest'
 import { createRack, type Options, type Rack } from '../../electron/rack/opening/open.ts'
 import type { addPhoto } from '../../electron/rack/queries/photos.ts'
 import { trackedTables } from '../../electron/rack/tables.ts'
-import type { Mixture } from '../../shared-core/records/mixture.ts'
-import type { Layer, PanelDraft } from '../../shared-core/records/panel.ts'
+import type { PanelDraft } from '../../shared-core/records/panel.ts'
 import type { SetupFit } from '../../shared-core/records/setup.ts'
+import { candyMixture, layer } from './layers-typed.ts'
 
 /** Real racks, drafts and photos for tests. */
 
@@ -31,40 +31,6 @@ export async function freshRack(options: Options = {}): Promise<Rack> {
   onTestFinished(() => rack.close())
   return rack
 }
-
-export const layer = (kind: Layer['kind'], name: string, more: Partial<Layer> = {}): Layer => ({
-  id: null,
-  kind,
-  name,
-  coats: 1,
-  mixture: null,
-  gunSetup: null,
-  booth: null,
-  notes: '',
-  ...more,
-})
-
-/** 4 : 1 in 6 : 1, the trade's own example. */
-export const candyMixture = (first: string, second: string): Mixture => ({
-  name: '',
-  basis: 'volume',
-  parts: [
-    { amount: 6, unit: 'parts', material: { id: null, name: 'clear carrier', kind: 'carrier' }, mixture: null },
-    {
-      amount: 1,
-      unit: 'parts',
-      material: null,
-      mixture: {
-        name: 'blend',
-        basis: 'volume',
-        parts: [
-          { amount: 4, unit: 'parts', material: { id: null, name: first, kind: 'concentrate' }, mixture: null },
-          { amount: 1, unit: 'parts', material: { id: null, name: second, kind: 'concentrate' }, mixture: null },
-        ],
-      },
-    },
-  ],
-})
 
 export const draft = (more: Partial<PanelDraft> = {}): PanelDraft => ({
   id: null,

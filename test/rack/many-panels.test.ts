@@ -19,7 +19,8 @@ import { listFlatIds } from '../../electron/rack/queries/tray.ts'
 import { type Tables, trackedTables } from '../../electron/rack/tables.ts'
 import { typedReading } from '../../electron/service/typed-colour.ts'
 import { noFilter, type PanelFilter } from '../../shared-core/records/panel.ts'
-import { candyMixture, draft, layer, workFolder } from './fresh.ts'
+import { draft, workFolder } from './fresh.ts'
+import { candyMixture, layer } from './layers-typed.ts'
 
 const count = 2000
 const folder = workFolder()

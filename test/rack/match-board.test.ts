@@ -11,7 +11,8 @@ import { nearestSteps } from '../../electron/service/match/nearest-steps.ts'
 import { rankMatches } from '../../shared-core/match/rank.ts'
 import { noFilter, type PanelFilter, type ReadingFilter } from '../../shared-core/records/panel.ts'
 import type { Reading } from '../../shared-core/records/reading.ts'
-import { draft, layer, workFolder } from './fresh.ts'
+import { draft, workFolder } from './fresh.ts'
+import { layer } from './layers-typed.ts'
 
 const folder = workFolder()
 const random = randomFrom('match board')

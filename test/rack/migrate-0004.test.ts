@@ -9,7 +9,8 @@ import { listCustomerJobs, saveCustomerJob } from '../../electron/rack/queries/b
 import { readPanel } from '../../electron/rack/queries/panel-read.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { listMaterials } from '../../electron/rack/queries/shelf.ts'
-import { candyMixture, draft, freshRack } from './fresh.ts'
+import { draft, freshRack } from './fresh.ts'
+import { candyMixture } from './layers-typed.ts'
 
 /** The step from version 3 to 4, on a rack that the third version made and filled. */
 

@@ -11,7 +11,8 @@ import { listGunSetups, listMaterials } from '../../electron/rack/queries/shelf.
 import { typedReading } from '../../electron/service/typed-colour.ts'
 import { Mixture, type Part } from '../../shared-core/records/mixture.ts'
 import { noFilter, type PanelDraft, type PanelFilter } from '../../shared-core/records/panel.ts'
-import { candyMixture, draft, freshRack, layer } from './fresh.ts'
+import { draft, freshRack } from './fresh.ts'
+import { candyMixture, layer } from './layers-typed.ts'
 
 const save = (rack: Rack, panel: PanelDraft) => rack.change({ label: 'save' }, (change) => savePanel(change, panel))
 

@@ -2,7 +2,8 @@ import type { Rack } from '../../electron/rack/opening/open.ts'
 import { savePanel } from '../../electron/rack/queries/panels.ts'
 import { addReading } from '../../electron/rack/queries/readings.ts'
 import { typedReading } from '../../electron/service/typed-colour.ts'
-import { candyMixture, draft, layer } from './fresh.ts'
+import { draft } from './fresh.ts'
+import { candyMixture, layer } from './layers-typed.ts'
 
 /** What one random panel is made from: small numbers, so that fast-check can shrink it. */
 export type Sown = {

@@ -2,7 +2,8 @@ import { expect, test } from 'vitest'
 import { removePanel, savePanel } from '../../electron/rack/queries/panels.ts'
 import { orderPanels } from '../../electron/rack/queries/wall/order.ts'
 import { noFilter, type PanelDraft } from '../../shared-core/records/panel.ts'
-import { candyMixture, draft, freshRack, layer } from './fresh.ts'
+import { draft, freshRack } from './fresh.ts'
+import { candyMixture, layer } from './layers-typed.ts'
 
 /** Which words are taken for which: the distance itself is tested against published examples. */
 

@@ -1,6 +1,7 @@
 import { useId } from 'react'
 import { client } from '../../client/client.ts'
-import { FieldError, type Said } from '../../parts/field-error.tsx'
+import type { Said } from '../../parts/field-error.tsx'
+import { PathInput } from '../../parts/path-input.tsx'
 
 type Props = {
   label: string
@@ -24,17 +25,7 @@ export function FolderField({ label, value, onChange, choose, error }: Props) {
         <label htmlFor={id}>{label}</label>
       </span>
       <div className="welcome-folder">
-        <input
-          id={id}
-          className="input"
-          value={value}
-          spellCheck={false}
-          autoComplete="off"
-          aria-invalid={error !== null}
-          aria-describedby={error ? `${id}-error` : undefined}
-          onChange={(event) => onChange(event.target.value)}
-        />
-        <FieldError id={`${id}-error`} said={error} />
+        <PathInput id={id} value={value} onChange={onChange} error={error} />
         {client().capabilities.canPickFolder ? (
           <button type="button" className="btn" onClick={() => void pick()}>
             Choose folder

@@ -5,7 +5,8 @@ import type { Rack } from '../../../electron/rack/opening/open.ts'
 import { readPanel } from '../../../electron/rack/queries/panel-read.ts'
 import { removePanel, savePanel } from '../../../electron/rack/queries/panels.ts'
 import { addReading, removeReading } from '../../../electron/rack/queries/readings.ts'
-import { candyMixture, dump, layer } from '../fresh.ts'
+import { dump } from '../fresh.ts'
+import { candyMixture, layer } from '../layers-typed.ts'
 import {
   copied,
   emptyRack,

@@ -10,7 +10,8 @@ import { addReading } from '../../../electron/rack/queries/readings.ts'
 import { addReference } from '../../../electron/rack/queries/references.ts'
 import { addMaterial } from '../../../electron/rack/queries/shelf.ts'
 import type { CustomerJobDraft } from '../../../shared-core/records/customer-job.ts'
-import { candyMixture, draft, dump, layer, newPhoto } from '../fresh.ts'
+import { draft, dump, newPhoto } from '../fresh.ts'
+import { candyMixture, layer } from '../layers-typed.ts'
 import {
   copied,
   emptyRack,

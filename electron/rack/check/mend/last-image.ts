@@ -2,15 +2,12 @@ import type { Kysely } from 'kysely'
 import type { Row } from '../../history/rows.ts'
 import type { Tables, TrackedTable } from '../../tables.ts'
 
-/**
- * How the last change that holds left a row: null where it removed it.
- * @returns undefined where the history does not know it, or cannot be read
- */
-export async function lastImage(db: Kysely<Tables>, table: TrackedTable, id: string): Promise<Row | null | undefined> {
-  const image = await db
+/** A row before and after the last change that holds and concerns it, as JSON; undefined where the history does not know it. */
+export function lastImages(db: Kysely<Tables>, table: TrackedTable, id: string) {
+  return db
     .selectFrom('change_row')
     .innerJoin('change', 'change.id', 'change_row.change_id')
-    .select('after')
+    .select(['before', 'after'])
     .where('change.state', '=', 'done')
     .where('table_name', '=', table)
     .where('row_id', '=', id)
@@ -18,6 +15,14 @@ export async function lastImage(db: Kysely<Tables>, table: TrackedTable, id: str
     .orderBy('change_row.seq', 'desc')
     .limit(1)
     .executeTakeFirst()
+}
+
+/**
+ * How the last change that holds left a row: null where it removed it.
+ * @returns undefined where the history does not know it, or cannot be read
+ */
+export async function lastImage(db: Kysely<Tables>, table: TrackedTable, id: string): Promise<Row | null | undefined> {
+  const image = await lastImages(db, table, id)
   if (!image) return undefined
   if (image.after === null) return null
   try {

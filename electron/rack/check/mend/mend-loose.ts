@@ -5,6 +5,7 @@ import type { Rack } from '../../opening/open.ts'
 import { type TrackedTable, trackedTables } from '../../tables.ts'
 import type { LooseRow } from '../exam/loose-rows.ts'
 import { mendLabels } from './labels.ts'
+import { lastImages } from './last-image.ts'
 
 /** Rows that were put back from the history, references that were left empty, rows that were taken out. */
 export type MendedLoose = { back: number; emptied: number; out: number }
@@ -43,16 +44,7 @@ const isTracked = (table: string): table is TrackedTable => (trackedTables as re
 
 /** The row as the history had it last. */
 async function fromHistory(change: Changing, table: TrackedTable, id: string): Promise<boolean> {
-  const image = await change.db
-    .selectFrom('change_row')
-    .innerJoin('change', 'change.id', 'change_row.change_id')
-    .select(['before', 'after'])
-    .where('table_name', '=', table)
-    .where('row_id', '=', id)
-    .orderBy('change.seq', 'desc')
-    .orderBy('change_row.seq', 'desc')
-    .limit(1)
-    .executeTakeFirst()
+  const image = await lastImages(change.db, table, id)
   const json = image?.after ?? image?.before
   if (!json) return false
   try {

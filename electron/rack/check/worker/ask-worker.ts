@@ -1,5 +1,5 @@
-import { Worker } from 'node:worker_threads'
-import type { CheckAsk, CheckReply, CheckTaskName, CheckTasks } from './tasks.ts'
+import { queuedWorker } from '../../work/queued-worker.ts'
+import type { CheckAsk, CheckTaskName, CheckTasks } from './tasks.ts'
 
 /** Built: beside this chunk; from source (tests): the .ts file itself. */
 const address = new URL(import.meta.url.endsWith('.ts') ? './check-worker.ts' : './check-worker.js', import.meta.url)
@@ -14,43 +14,11 @@ export type CheckWorker = {
 
 export class CheckEnded extends Error {}
 
-type Waiting = { done: (answer: unknown) => void; failed: (error: Error) => void }
-
-export function startCheckWorker(): CheckWorker {
-  const worker = new Worker(address, {
-    resourceLimits: { maxOldGenerationSizeMb: 1024 },
-    // flags of the process that started this one, such as a test runner's, are not the worker's
-    execArgv: [],
-  })
-  // the service leaves when its host does, whatever is being looked through
-  worker.unref()
-  const waiting: Waiting[] = []
-  let lost: Error | null = null
-  const lose = (error: Error) => {
-    lost ??= error
-    for (const { failed } of waiting.splice(0)) failed(lost)
-  }
-  worker.on('message', (reply: CheckReply) => {
-    const next = waiting.shift()
-    if (reply.ok) next?.done(reply.answer)
-    else next?.failed(Object.assign(new Error(reply.text), { code: reply.code }))
-  })
-  worker.on('error', lose)
-  worker.on('messageerror', lose)
-  worker.on('exit', (code) => lose(new CheckEnded(`The look through ended with ${code}`)))
-  return {
-    ask: (ask) =>
-      new Promise((done, failed) => {
-        if (lost) return failed(lost)
-        waiting.push({ done: done as (answer: unknown) => void, failed })
-        worker.postMessage(ask)
-      }),
-    end: async () => {
-      lose(new CheckEnded('The look through was ended'))
-      await worker.terminate()
-    },
-  }
-}
+export const startCheckWorker = (): CheckWorker =>
+  queuedWorker(address, {
+    failed: (text, code) => Object.assign(new Error(text), { code }),
+    lost: (why) => (why instanceof Error ? why : new CheckEnded(`The look through ${String(why)}`)),
+  }) as CheckWorker
 
 /** One piece of work in a worker of its own. */
 export async function withCheckWorker<T>(signal: AbortSignal, work: (worker: CheckWorker) => Promise<T>): Promise<T> {

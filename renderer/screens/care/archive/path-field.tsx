@@ -1,6 +1,7 @@
 import { type ReactNode, useId, useRef, useState } from 'react'
 import { client } from '../../../client/client.ts'
-import { FieldError, type Said } from '../../../parts/field-error.tsx'
+import type { Said } from '../../../parts/field-error.tsx'
+import { PathInput } from '../../../parts/path-input.tsx'
 
 /** As much as the browser's host takes. */
 const mostUpload = 300 * 1024 ** 2
@@ -49,17 +50,7 @@ export function PathField({ label, value, onChange, error, folderToo = false, ch
       <span>
         <label htmlFor={id}>{label}</label>
       </span>
-      <input
-        id={id}
-        className="input"
-        value={value}
-        spellCheck={false}
-        autoComplete="off"
-        aria-invalid={shown !== null}
-        aria-describedby={shown ? `${id}-error` : undefined}
-        onChange={(event) => onChange(event.target.value)}
-      />
-      <FieldError id={`${id}-error`} said={shown} />
+      <PathInput id={id} value={value} onChange={onChange} error={shown} />
       <div className="archive-acts">
         <button type="button" className="btn" aria-disabled={busy} onClick={() => input.current?.click()}>
           {busy ? 'Reading it' : 'Choose an archive'}

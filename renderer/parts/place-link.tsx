@@ -11,7 +11,7 @@ type Props = Omit<ComponentProps<'a'>, 'href' | 'onClick'> & {
 }
 
 /** A way to another place that opens in a tab of its own when asked so. */
-export function PlaceLink({ to, how = 'push', onGo, ...rest }: Props) {
+export function PlaceLink({ to, how = 'push', onGo, children, ...rest }: Props) {
   return (
     <a
       {...rest}
@@ -22,7 +22,9 @@ export function PlaceLink({ to, how = 'push', onGo, ...rest }: Props) {
         onGo?.()
         go(to, how)
       }}
-    />
+    >
+      {children}
+    </a>
   )
 }
 

@@ -150,7 +150,7 @@ describe('repairing a rack that cannot be opened', () => {
   }
 
   it('takes the best way without a word where nothing speaks against it', async () => {
-    const onClose = vi.fn()
+    const onClose = vi.fn<() => void>()
     const host = await show(<RepairDialog folder="/racks/north" onClose={onClose} />)
     await click(buttonSaying(host, 'Repair it'))
     expect(client.askedOf('check.repair')).toEqual([{ folder: '/racks/north', from: null }])

@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react'
 import { undo } from '../../commands/app/undo.ts'
 import { FieldError } from '../../parts/field-error.tsx'
 import { act } from '../../state/asking.ts'
@@ -42,33 +43,19 @@ export function Taking({ taking: { jobId, panels, colours, leftOut }, onClose, o
   }
   if (state !== 'done')
     return (
-      <div className="notebook-taking" role="status">
-        <p className="lead">{state === 'cancelled' ? 'Stopped: nothing was taken in.' : 'Nothing was taken in.'}</p>
+      <NotTaken
+        said={state === 'cancelled' ? 'Stopped: nothing was taken in.' : 'Nothing was taken in.'}
+        onBack={onBack}
+        onClose={onClose}
+      >
         <FieldError id="notebook-failed" said={job?.error ?? null} />
-        <div className="notebook-acts">
-          <button type="button" className="btn main" onClick={onBack}>
-            Back to the table
-          </button>
-          <button type="button" className="btn plain push" onClick={onClose}>
-            Close
-          </button>
-        </div>
-      </div>
+      </NotTaken>
     )
   if (how === 'undone')
     return (
-      <div className="notebook-taking" role="status">
-        <p className="lead">Taking in the notebook was undone.</p>
+      <NotTaken said="Taking in the notebook was undone." onBack={onBack} onClose={onClose}>
         <p>None of its panels hangs on the rack.</p>
-        <div className="notebook-acts">
-          <button type="button" className="btn main" onClick={onBack}>
-            Back to the table
-          </button>
-          <button type="button" className="btn plain push" onClick={onClose}>
-            Close
-          </button>
-        </div>
-      </div>
+      </NotTaken>
     )
   return (
     <div className="notebook-taking" role="status">
@@ -110,3 +97,20 @@ export function Taking({ taking: { jobId, panels, colours, leftOut }, onClose, o
     </div>
   )
 }
+
+type NotTakenProps = { said: string; children: ReactNode } & Pick<Props, 'onBack' | 'onClose'>
+
+const NotTaken = ({ said, children, onBack, onClose }: NotTakenProps) => (
+  <div className="notebook-taking" role="status">
+    <p className="lead">{said}</p>
+    {children}
+    <div className="notebook-acts">
+      <button type="button" className="btn main" onClick={onBack}>
+        Back to the table
+      </button>
+      <button type="button" className="btn plain push" onClick={onClose}>
+        Close
+      </button>
+    </div>
+  </div>
+)

@@ -2,7 +2,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { draft } from '../rack/fresh.ts'
 import { type Host, startHost } from './hosts.ts'
-import { goToPlace, makeRack } from './steps.ts'
+import { goToPlace, makeRack, typeOver } from './steps.ts'
 
 /** A rack goes into one file, another takes it in, and a third place opens it. */
 let host: Host
@@ -53,7 +53,7 @@ test('one rack as a file, taken into another after a look, taken back, and opene
   await opening.getByText('2 panels, 0 photos').waitFor()
   await page.keyboard.press('Enter')
   expect((await host.call('rack.describe', {})).rack?.name).toBe('South wall')
-  await opening.getByLabel('New folder for the rack').fill(join(host.folder, 'unpacked'))
+  await typeOver(opening.getByLabel('New folder for the rack'), join(host.folder, 'unpacked'))
   await opening.getByRole('button', { name: 'Unpack and open' }).click()
   await page.getByText(/lies in .*unpacked and is open: 2 panels, 0 photos/).waitFor()
   expect((await host.call('panels.get', { key: 'K-1' })).panel.title).toBe('Kept as it is')

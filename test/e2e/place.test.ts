@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { draft } from '../rack/fresh.ts'
 import { type Host, startHost } from './hosts.ts'
-import { makeRack } from './steps.ts'
+import { makeRack, typeOver } from './steps.ts'
 
 /** A rack on a card whose lock is on: it is looked at, copied, and worked on in the copy. */
 let host: Host
@@ -36,7 +36,7 @@ test('a rack where nothing can be written is looked at, and copied to this compu
 
   await how.getByRole('button', { name: 'Copy it to this computer' }).click()
   const dialog = page.getByRole('dialog', { name: 'Copy it to this computer' })
-  await dialog.getByLabel('Where the copy is to live').fill(join(folder, 'own'))
+  await typeOver(dialog.getByLabel('Where the copy is to live'), join(folder, 'own'))
   await dialog.getByRole('button', { name: 'Copy the rack' }).click()
   await page.getByText(/The rack lies in .*own now, with 0 photos/).waitFor()
   chmodSync(rack, 0o755)

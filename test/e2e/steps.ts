@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import { basename, join } from 'node:path'
-import type { Page } from 'playwright-core'
+import type { Locator, Page } from 'playwright-core'
 import { expect } from 'vitest'
 import type { Point, Quad } from '../../shared-core/records/area.ts'
 import { dropFiles } from './gestures.ts'
@@ -10,11 +10,17 @@ import type { TestPhoto } from './scene.ts'
 
 /** What a painter does, by the names that stand on the screen. */
 
+/** Types over what a field suggests. A suggestion that comes just then would leave the text standing behind it. */
+export async function typeOver(field: Locator, text: string): Promise<void> {
+  do await field.fill(text)
+  while ((await field.inputValue()) !== text)
+}
+
 export async function makeRack(host: Host, name: string): Promise<void> {
   const { page } = host
   const form = page.getByRole('form', { name: 'New rack' })
   await form.getByLabel('Name').fill(name)
-  await form.getByLabel('Where it lives').fill(join(host.folder, 'rack'))
+  await typeOver(form.getByLabel('Where it lives'), join(host.folder, 'rack'))
   await form.getByRole('button', { name: 'Make the rack' }).click()
   await page.getByText(name, { exact: true }).waitFor()
 }

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import react from '@vitejs/plugin-react'
 import { defineConfig } from 'electron-vite'
 import type { Plugin } from 'vite'
@@ -11,9 +12,19 @@ const absoluteAddresses: Plugin = {
   },
 }
 
+/** What the door for phones serves besides the page's script, which is an entry of its own. */
+const phonePage: Plugin = {
+  name: 'phone-page',
+  generateBundle() {
+    for (const fileName of ['phone.html', 'phone.css'])
+      this.emitFile({ type: 'asset', fileName, source: readFileSync(`electron/phone/page/${fileName}`) })
+  },
+}
+
 /** Three builds: the processes (shell, loopback host, service), the preload that the sandbox loads, and the page. */
 export default defineConfig({
   main: {
+    plugins: [phonePage],
     build: {
       outDir: 'out/main',
       sourcemap: true,
@@ -23,10 +34,14 @@ export default defineConfig({
           loopback: 'electron/loopback/main.ts',
           service: 'electron/service/main.ts',
           'heif-worker': 'electron/photos/heif/heif-worker.ts',
+          'propose-worker': 'electron/photos/propose/propose-worker.ts',
+          'symbols-worker': 'electron/photos/propose/symbols-worker.ts',
           'backup-worker': 'electron/rack/backups/worker/backup-worker.ts',
           'archive-worker': 'electron/rack/archive/worker/archive-worker.ts',
           'film-worker': 'electron/service/film/worker/film-worker.ts',
           'check-worker': 'electron/rack/check/worker/check-worker.ts',
+          'phone-worker': 'electron/phone/phone-worker.ts',
+          'phone-page': 'electron/phone/page/main.ts',
           'render-worker': 'electron/service/demonstration/picture/render-worker.ts',
         },
         output: { entryFileNames: '[name].js', chunkFileNames: '[name]-[hash].js' },

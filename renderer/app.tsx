@@ -26,7 +26,9 @@ import { PrintDialog } from './screens/sheet/print-dialog.tsx'
 import { PrintPages } from './screens/sheet/print-pages.tsx'
 import { ShelfPlace } from './screens/shelf/shelf-place.tsx'
 import { SidePlace } from './screens/side/side-place.tsx'
+import { PhoneDialog } from './screens/tray/phone/phone-dialog.tsx'
 import { TrayPlace } from './screens/tray/tray-place.tsx'
+import { WatchedDialog } from './screens/tray/watched/watched-dialog.tsx'
 import { Welcome } from './screens/welcome/welcome.tsx'
 import { pathOf, type Route } from './state/router.ts'
 import { useStore } from './state/store.ts'
@@ -60,6 +62,8 @@ export function App() {
       <ExportDialog />
       <NotebookDialog />
       <NotebookDrop />
+      <PhoneDialog />
+      <WatchedDialog />
       <NewJobDialog />
       <ConsiderDialog />
     </>

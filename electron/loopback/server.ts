@@ -2,13 +2,15 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from 'node:net'
 import { extname } from 'node:path'
 import type { Capabilities } from '../../shared-core/contract/host.ts'
+import { type BodyLimit, readJson } from '../http/bodies.ts'
+import { bodyRefusals, RequestRefusal, sendJson, sendRefusal } from '../http/request-refusal.ts'
+import { callBytes, mayCall } from '../service/link/allowed-calls.ts'
 import { decoded } from '../service/link/files.ts'
 import { type Call, locateDocument, type PictureLocator } from '../service/link/located.ts'
-import { callBytes, filePolicy, mayCall, permissionsPolicy } from '../service/link/policy.ts'
-import { type BodyLimit, readJson } from './bodies.ts'
+import { filePolicy, permissionsPolicy } from '../service/link/policy.ts'
 import type { EventStreams } from './events.ts'
 import { guard } from './guard.ts'
-import { RequestRefusal, refusals, sendJson, sendRefusal } from './refusals.ts'
+import { allSafe, refusals } from './refusals.ts'
 import { sendFile, sendPage } from './static-pages.ts'
 import { takeUpload } from './uploads.ts'
 
@@ -93,7 +95,7 @@ export async function loopbackServer(options: LoopbackOptions) {
       const name = url.pathname.slice('/call/'.length)
       if (!mayCall(name)) throw refusals.noSuchCall()
       // what a form or an image could send is never taken for a call
-      if (!/^application\/json\b/i.test(request.headers['content-type'] ?? '')) throw refusals.notJson()
+      if (!/^application\/json\b/i.test(request.headers['content-type'] ?? '')) throw bodyRefusals.notJson()
       sendJson(response, 200, await call(name, await readJson(request, callLimit)))
     } else throw refusals.absent()
   }
@@ -137,7 +139,7 @@ export async function loopbackServer(options: LoopbackOptions) {
       response.setHeader('connection', 'close')
       throw refusals.method()
     }
-    const url = addressed(request, port)
+    const url = check.addressed(request)
     if (request.method === 'POST') return post(request, response, url)
     if (request.method === 'GET' || request.method === 'HEAD') return get(request, response, url)
     throw refusals.method()
@@ -145,7 +147,7 @@ export async function loopbackServer(options: LoopbackOptions) {
 
   const take = (request: IncomingMessage, response: ServerResponse) => {
     answer(request, response).catch((error: unknown) => {
-      if (error instanceof RequestRefusal) return sendRefusal(request, response, error)
+      if (error instanceof RequestRefusal) return sendRefusal(request, response, error, allSafe)
       // a page that went away while it sent something is no fault of ours
       if (!request.destroyed) options.note('answering a page', error)
       response.destroy()
@@ -157,11 +159,11 @@ export async function loopbackServer(options: LoopbackOptions) {
     try {
       admit(request)
       const limit = request.url?.startsWith('/upload') ? uploadLimit : callLimit
-      if (Number(request.headers['content-length'] ?? 0) > limit.bytes) throw refusals.tooLarge(limit.bytes)
+      if (Number(request.headers['content-length'] ?? 0) > limit.bytes) throw bodyRefusals.tooLarge(limit.bytes)
       response.writeContinue()
       take(request, response)
     } catch (error) {
-      sendRefusal(request, response, error instanceof RequestRefusal ? error : refusals.notJson())
+      sendRefusal(request, response, error instanceof RequestRefusal ? error : bodyRefusals.notJson(), allSafe)
     }
   })
 
@@ -187,13 +189,6 @@ function listening(server: Server, port: number): Promise<void> {
       resolve()
     })
   })
-}
-
-/** The address as it was sent: `URL` alone would already have resolved `..` in it. */
-function addressed(request: IncomingMessage, port: number): URL {
-  const sent = request.url ?? ''
-  if (!sent.startsWith('/') || decoded(sent.split(/[?#]/)[0] ?? '') === undefined) throw refusals.absent()
-  return new URL(`http://127.0.0.1:${port}${sent}`)
 }
 
 function keyIn(pathname: string, before: string): string {

@@ -29,7 +29,7 @@ export async function sendPage(response: ServerResponse, pages: string, pathname
     file,
     {
       'content-type': file.type,
-      'content-security-policy': page ? pagePolicy("'self'") : filePolicy,
+      'content-security-policy': page ? pagePolicy : filePolicy,
       'cache-control': lasting ? 'private, max-age=31536000, immutable' : 'no-cache',
     },
     bodyToo,

@@ -1,8 +1,8 @@
 import { open, rm } from 'node:fs/promises'
 import type { IncomingMessage } from 'node:http'
 import { dirname } from 'node:path'
+import { type BodyLimit, pieces } from '../http/bodies.ts'
 import { stagingPath } from '../service/link/app-folder.ts'
-import { type BodyLimit, pieces } from './bodies.ts'
 import { refusals } from './refusals.ts'
 
 /**

@@ -33,13 +33,21 @@ export async function correctedCut(
   layout: Layout,
   at: number,
   space: ScreenSpace,
-  { tone = 'unknown', setup = null, flat = null, exposure = null, wholePhoto = usualWhole }: ReadOptions = {},
+  {
+    tone = 'unknown',
+    setup = null,
+    flat = null,
+    knownSheet = null,
+    sheetFromOtherLight = false,
+    exposure = null,
+    wholePhoto = usualWhole,
+  }: ReadOptions = {},
 ): Promise<{ result: AreaResult; corrected: Corrected | null }> {
   const sheet = flat === null ? null : await blankSheet(flat)
   const { pixels, profile, survey, part } = await photoFor(path, layout, sheet ? Number.POSITIVE_INFINITY : wholePhoto)
   const marked = inPart(layout, part)
   const shape = marked.areas[at]?.shape
-  const options = { tone, survey, setup, flat: sheet }
+  const options = { tone, survey, setup, flat: sheet, knownSheet, sheetFromOtherLight }
   const result = readLayout(pixels, profile, marked, { ...options, exposure }).results[at]
   if (!shape || !result) throw new RangeError('The layout has no such area.')
   const quad = correctedQuad(shape)

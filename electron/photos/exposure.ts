@@ -1,5 +1,5 @@
 import exifr from 'exifr'
-import type { Exposure } from '../../shared-core/records/photo.ts'
+import type { Exposure } from '../../shared-core/records/exposure.ts'
 
 // exifr is CommonJS in Node: only its default export can be imported
 // oxlint-disable-next-line import/no-named-as-default-member

@@ -1,6 +1,7 @@
 import { stat } from 'node:fs/promises'
 import type { Metadata } from 'sharp'
-import type { Caution, Exposure, PhotoFormat } from '../../shared-core/records/photo.ts'
+import type { Exposure } from '../../shared-core/records/exposure.ts'
+import type { Caution, PhotoFormat } from '../../shared-core/records/photo.ts'
 import { previewOf } from './dng/preview.ts'
 import { exposureOf } from './exposure.ts'
 import { gainMapIgnored, jpegHasGainMap } from './gain-map.ts'

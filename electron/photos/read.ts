@@ -2,8 +2,11 @@ import type { Tone } from '../../shared-core/capture/bound.ts'
 import { boxAround, moveQuad, outlineOf, type PixelBox } from '../../shared-core/capture/geometry.ts'
 import { type LayoutReading, readLayout } from '../../shared-core/capture/read-layout.ts'
 import { type Calibrated, calibrateSetup } from '../../shared-core/capture/setup.ts'
+import { learnSheet, type SheetLearned } from '../../shared-core/capture/sheet/learn-sheet.ts'
+import { movedSheet, pageOf, pageOutline } from '../../shared-core/capture/sheet/page.ts'
 import type { Layout, Point, Shape } from '../../shared-core/records/area.ts'
-import type { Exposure } from '../../shared-core/records/photo.ts'
+import type { Exposure } from '../../shared-core/records/exposure.ts'
+import type { SheetFit } from '../../shared-core/records/photo-sheet.ts'
 import type { SetupFit } from '../../shared-core/records/setup.ts'
 
 import { blankSheet } from './blank-sheet.ts'
@@ -15,6 +18,9 @@ export type ReadOptions = {
   setup?: SetupFit | null
   /** Path of a photo of a blank sheet in the same light. */
   flat?: string | null
+  /** What a chart photo taught about photo sheets of the series in this photo, and whether that was in another light. */
+  knownSheet?: SheetFit | null
+  sheetFromOtherLight?: boolean
   /** What EXIF says of this photo, to notice that a set-up has drifted. */
   exposure?: Exposure | null
   /**
@@ -35,12 +41,12 @@ const partPixels = 512
 export async function readPhoto(
   path: string,
   layout: Layout,
-  { tone = 'unknown', setup = null, flat = null, exposure = null, wholePhoto = usualWhole }: ReadOptions = {},
+  { flat = null, wholePhoto = usualWhole, ...options }: ReadOptions = {},
 ): Promise<LayoutReading> {
   // a blank sheet counts from edge to edge, so its photo is decoded whole
   const sheet = flat === null ? null : await blankSheet(flat)
   const { pixels, profile, survey, part } = await photoFor(path, layout, sheet ? Number.POSITIVE_INFINITY : wholePhoto)
-  return readLayout(pixels, profile, inPart(layout, part), { tone, survey, setup, flat: sheet, exposure })
+  return readLayout(pixels, profile, inPart(layout, part), { ...options, survey, flat: sheet })
 }
 
 /**
@@ -51,6 +57,15 @@ export async function readPhoto(
 export async function calibrateFromPhoto(path: string, layout: Layout, exposure: Exposure): Promise<Calibrated> {
   const { pixels, profile, survey, part } = await photoFor(path, layout, usualWhole)
   return calibrateSetup(pixels, profile, inPart(layout, part), { survey, exposure })
+}
+
+/**
+ * Learns a photo sheet from a photo on disk with sheet and chart in its layout.
+ * @throws Refusal when the file cannot be read at all
+ */
+export async function learnSheetFromPhoto(path: string, layout: Layout, exposure: Exposure): Promise<SheetLearned> {
+  const { pixels, profile, survey, part } = await photoFor(path, layout, usualWhole)
+  return learnSheet(pixels, profile, inPart(layout, part), { survey, exposure })
 }
 
 export const usualWhole = 50_000_000
@@ -68,6 +83,9 @@ function partOf(layout: Layout, photo: { width: number; height: number }): Pixel
   if (layout.card) quads.push(layout.card.quad)
   for (const tile of layout.tiles ?? []) quads.push(tile.quad)
   if (layout.chart) quads.push(layout.chart.quad)
+  // all of a photo sheet tells the light
+  const page = layout.sheet ? pageOf(layout.sheet) : null
+  if (page) quads.push(pageOutline(page))
   const points = quads.flat()
   const tight = points.length > 0 ? boxAround(points, 0, photo) : null
   const wide = tight && boxAround(points, Math.max(tight.width, tight.height) / 2, photo)
@@ -92,5 +110,6 @@ export function moveLayout(layout: Layout, dx: number, dy: number): Layout {
     tiles: layout.tiles?.map((tile) => ({ ...tile, quad: moveQuad(tile.quad, dx, dy) })),
     chart: layout.chart && { ...layout.chart, quad: moveQuad(layout.chart.quad, dx, dy) },
     mmPerPixel: layout.mmPerPixel,
+    sheet: layout.sheet && movedSheet(layout.sheet, dx, dy),
   }
 }

@@ -1,8 +1,6 @@
 import { layOutCard } from '../../shared-core/label/card/layout.ts'
 import { layOutCupLabel } from '../../shared-core/label/cup/layout.ts'
-import { cornerText } from '../../shared-core/label/photo-sheet/corner-text.ts'
 import { layOutPhotoSheet } from '../../shared-core/label/photo-sheet/layout.ts'
-import { photoSheetPlaces } from '../../shared-core/label/photo-sheet/places.ts'
 import { calibrationPage } from '../../shared-core/label/sheet/calibration-page.ts'
 import { byGround, layOutIndex } from '../../shared-core/label/sheet/index-pages.ts'
 import { layOutOnGrid, mustFit } from '../../shared-core/label/sheet/on-grid.ts'
@@ -62,16 +60,9 @@ export async function layOutPrintable(
 
 async function layOutPhotoSheets(wanted: PhotoSheetsWanted, panels: readonly Panel[]): Promise<SheetPage[]> {
   const pages: SheetPage[] = []
-  const places = photoSheetPlaces(wanted.paper, wanted.panel)
   for (const panel of wanted.panelIds.length === 0 ? [null] : panels) {
-    const code = panel?.code ?? null
-    const texts = [
-      ...([1, 2, 3, 4] as const).map((at) => cornerText(at, places, code)),
-      ...(code === null ? [] : [code]),
-    ]
-    const symbols = new Map(await Promise.all(texts.map(async (text) => [text, await qrRows(text)] as const)))
-    const rowsOf = (text: string): string[] => symbols.get(text) ?? []
-    pages.push(layOutPhotoSheet(wanted.paper, wanted.panel, panel, measureText, rowsOf))
+    const rows = panel === null ? [] : await qrRows(panel.code)
+    pages.push(layOutPhotoSheet(wanted, panel, measureText, () => rows))
   }
   return pages
 }

@@ -1,3 +1,4 @@
+import type { Generated } from 'kysely'
 import type { CupLineRow, CupRow, CustomerJobRow, ReplacementRow, StockMoveRow } from './bench-rows.ts'
 
 /**
@@ -109,6 +110,8 @@ export type PhotoRow = {
   /** The photo of a blank sheet in the same light. */
   flat_photo_id: string | null
   mm_per_pixel: number | null
+  /** The photo sheet that it shows, as JSON. */
+  sheet: string | null
   filed: number
   laid_out_at: string | null
   cautions: string
@@ -129,6 +132,16 @@ export type SetupRow = {
   fit: string
   calibrated_at: string
   created_at: string
+  deleted_at: string | null
+}
+/** `fit` is what a photo with a chart taught about the sheets of a series, as JSON. */
+export type KnownSheetRow = {
+  id: string
+  series: number
+  light_id: string | null
+  photo_id: string | null
+  fit: string
+  learned_at: string
   deleted_at: string | null
 }
 /** `position` is null once the area is no longer marked and only readings still name it. */
@@ -206,6 +219,7 @@ export type TrackedTables = {
   tile: TileRow
   chart: ChartRow
   setup: SetupRow
+  known_sheet: KnownSheetRow
   area: AreaRow
   filing: FilingRow
   reference: ReferenceRow
@@ -235,6 +249,7 @@ export const trackedTables: readonly TrackedTable[] = [
   'tile',
   'chart',
   'setup',
+  'known_sheet',
   'area',
   'filing',
   'reference',
@@ -298,6 +313,55 @@ export type Tables = TrackedTables & {
     photo_id: string | null
     fate: string | null
     why: string | null
+    /** What whoever sent it said of the photo, as JSON. */
+    hint: string | null
+  }
+  /** What was found in a photo of the tray, by the version of the program that looked. */
+  photo_proposal: {
+    photo_id: string
+    version: number
+    state: 'looking' | 'made' | 'failed'
+    tries: number
+    found: string | null
+    /** Colours along the panels found, as JSON. */
+    colours: string | null
+    why: string | null
+    fingerprint: string | null
+    /** An earlier photo that looks the same. */
+    alike_id: string | null
+    /** The panel that the painter said it shows. */
+    panel_id: string | null
+    /** Neither that one nor any other that is told by a code or words, until the painter says which. */
+    panel_withdrawn: Generated<0 | 1>
+    /** What was found is not to be marked on it. */
+    marks_declined: Generated<0 | 1>
+    /** It is meant as a reference. */
+    is_reference: Generated<0 | 1>
+    /** An earlier photo of the same stays beside it. */
+    both_kept: Generated<0 | 1>
+    made_at: string
+  }
+  photo_hint: { photo_id: string; came_from: 'phone'; panel_words: string; light_words: string }
+  watched_folder: {
+    id: string
+    path: string
+    computer: string
+    since: string
+    is_on: number
+    looked_at: string | null
+  }
+  watched_file: {
+    folder_id: string
+    path: string
+    byte_count: number
+    modified_ms: number
+    state: 'there-before' | 'given' | 'taken' | 'refused' | 'left'
+    sha256: string | null
+    why: string | null
+    tries: number
+    intake_id: string | null
+    position: number | null
+    seen_at: string
   }
   panel_doc: { doc: number; panel_id: string }
   panel_words_due: { panel_id: string }

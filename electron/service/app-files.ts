@@ -1,3 +1,4 @@
+import { randomInt } from 'node:crypto'
 import { access, mkdir, readFile, rename } from 'node:fs/promises'
 import { join } from 'node:path'
 import { z } from 'zod'
@@ -47,6 +48,12 @@ export async function openAppFiles(folder: string): Promise<AppFiles> {
   // a setting that an older version did not know yet has its usual value
   const known = z.preprocess((found) => (isObject(found) ? withUsual(found) : found), Settings)
   let settings = (await readJson(settingsPath, known)) ?? defaultSettings
+  if (settings.printing.sheetSeries === 0) {
+    settings = { ...settings, printing: { ...settings.printing, sheetSeries: randomInt(1, 65_536) } }
+    // a sheet that is printed today must carry the number of one printed next year; where nothing can be written now, it is
+    // kept with whatever is chosen for printing
+    await writeJson(settingsPath, settings).catch(() => undefined)
+  }
   let recent = (await readJson(recentPath, Recent)) ?? []
   const saveRecent = async (list: Recent) => {
     recent = list.slice(0, recentKept)

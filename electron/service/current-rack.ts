@@ -86,6 +86,7 @@ export function makeCurrentRack(
   /** Ends what works on a rack, and closes it. */
   const leave = async (rack: Rack) => {
     await jobs.stopAll('suspended', 'intake')
+    await jobs.stopAll('cancelled', 'filing')
     await jobs.stopAll('cancelled', 'index')
     await jobs.stopAll('cancelled', 'import')
     await onClosing()

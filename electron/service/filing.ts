@@ -26,42 +26,62 @@ export type FilePhoto = Circumstances & {
   ageDays: number | null
 }
 
+/** How a photo is filed among others: as part of one change, and only while it waits in the tray unmarked. */
+export type AmongOthers = { label: string; partOf: string }
+
 /**
  * Files a photo to a panel: keeps its layout, and one reading for each area whose colour could be read. A panel that was
  * planned has then been sprayed.
+ * @returns also the change that it became part of
  */
-export async function filePhoto(rack: Rack, input: FilePhoto): Promise<{ readings: Reading[]; results: Results }> {
+export async function filePhoto(
+  rack: Rack,
+  input: FilePhoto,
+  among?: AmongOthers,
+): Promise<{ readings: Reading[]; results: Results; changeId: string }> {
   const { layout } = input
   const { photo, panel } = await whatIsFiled(rack.db, input)
   const { results } = await readOriginal(rack, photo, layout, input)
   mustBeReadable(layout.areas, results)
-  const readings = await rack.change(
-    { label: `file ${photo.name} to ${panel.code}`, panelId: panel.id },
-    async (change): Promise<Reading[]> => {
-      // reading a photo takes a while, in which the panel may have been altered or the photo undone
-      await whatIsFiled(change.db, input)
-      const areas = await keepLayout(change, photo, await withReferences(change.db, photo.id, layout), input)
-      await change.insert('filing', {
-        id: v7(),
-        photo_id: photo.id,
-        panel_id: panel.id,
-        reference_id: null,
-        filed_at: new Date().toISOString(),
-      })
-      if (panel.status === 'planned') await change.update('panel', panel.id, { status: 'sprayed' })
-      await dropEarlier(change, photo.id, panel.id)
-      const kept: Reading[] = []
-      for (const [i, { colour }] of results.entries()) {
-        const area = areas[i]
-        if (!colour || !area) continue
-        const reading = readingOf(colour, photo, area, input, input.ageDays)
-        kept.push({ ...reading, stepId: layout.areas[i]?.stepId ?? null })
-      }
-      for (const reading of kept) await addReading(change, reading)
-      return kept
-    },
+  let changeId = ''
+  const what = among ?? { label: `file ${photo.name} to ${panel.code}`, panelId: panel.id }
+  const noted = (id: string) => void (changeId = id)
+  const readings = await rack.change({ ...what, kept: noted }, async (change): Promise<Reading[]> => {
+    // reading a photo takes a while, in which the panel may have been altered or the photo undone
+    const now = await whatIsFiled(change.db, input)
+    if (among) mustWait(now.photo)
+    const areas = await keepLayout(change, photo, await withReferences(change.db, photo.id, layout), input)
+    await change.insert('filing', {
+      id: v7(),
+      photo_id: photo.id,
+      panel_id: panel.id,
+      reference_id: null,
+      filed_at: new Date().toISOString(),
+    })
+    if (panel.status === 'planned') await change.update('panel', panel.id, { status: 'sprayed' })
+    await dropEarlier(change, photo.id, panel.id)
+    const kept: Reading[] = []
+    for (const [i, { colour }] of results.entries()) {
+      const area = areas[i]
+      if (!colour || !area) continue
+      const reading = readingOf(colour, photo, area, input, input.ageDays)
+      kept.push({ ...reading, stepId: layout.areas[i]?.stepId ?? null })
+    }
+    for (const reading of kept) await addReading(change, reading)
+    return kept
+  })
+  return { readings, results, changeId }
+}
+
+/** @throws Refusal `photo/changed-meanwhile` */
+function mustWait({ filed, layout }: Photo): void {
+  const { areas, card, chart, sheet, tiles = [] } = layout
+  if (!filed && areas.length + tiles.length === 0 && !card && !chart && !sheet) return
+  throw new Refusal(
+    'photo/changed-meanwhile',
+    'It was filed or marked by somebody meanwhile.',
+    'Look at it in the tray, or on its panel.',
   )
-  return { readings, results }
 }
 
 /** @throws Refusal when anything named is not there, or an area names none of the panel's steps */
@@ -99,10 +119,10 @@ export type FileReference = Circumstances &
 
 /** Files a photo as a colour somebody wants, or as another reading of one. */
 export async function fileReference(rack: Rack, input: FileReference): Promise<Reference> {
-  const { card, tiles, chart, mmPerPixel } = input
+  const { card, tiles, chart, mmPerPixel, sheet } = input
   const photo = await readPhotoRecord(rack.db, input.photoId)
   await mustBeKnown(rack.db, photo.id, input)
-  const layout: Layout = { areas: [{ ...input.area, stepId: null }], card, tiles, chart, mmPerPixel }
+  const layout: Layout = { areas: [{ ...input.area, stepId: null }], card, tiles, chart, mmPerPixel, sheet }
   const { results } = await readOriginal(rack, photo, layout, input)
   mustBeReadable(layout.areas, results)
   const colour = results[0]?.colour
@@ -150,9 +170,7 @@ export async function markPhoto(rack: Rack, photo: Photo, layout: Layout, circum
       flatPhotoId: circumstances.flatPhotoId === flatPhotoId ? null : circumstances.flatPhotoId,
     })
     const known = await withoutLostSteps(change.db, layout)
-    // marks that name steps are a panel's, and say nothing of the references beside it
-    const isPanel = known.areas.some(({ stepId }) => stepId !== null)
-    await saveLayout(change, photo, isPanel ? await withReferences(change.db, photo.id, known) : known)
+    await saveLayout(change, photo, await besideReferences(change.db, photo.id, known))
     await change.update('photo', photo.id, told(circumstances))
   })
 }
@@ -164,6 +182,11 @@ const told = ({ lightId, view, stage, setupId, flatPhotoId }: Circumstances) => 
   setup_id: setupId,
   flat_photo_id: flatPhotoId,
 })
+
+/** Marks that name steps are a panel's, and say nothing of the references beside it. */
+export async function besideReferences(db: Rack['db'], photoId: string, layout: Layout): Promise<Layout> {
+  return layout.areas.some(({ stepId }) => stepId !== null) ? withReferences(db, photoId, layout) : layout
+}
 
 /** A panel's areas, and after them those of references that were read in the same photo. */
 async function withReferences(db: Rack['db'], photoId: string, layout: Layout): Promise<Layout> {

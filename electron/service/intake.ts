@@ -1,6 +1,6 @@
 import { v7 } from 'uuid'
 import type { Rack } from '../rack/opening/open.ts'
-import { addIntake, countFiles, listIntakes } from '../rack/queries/intakes.ts'
+import { type Alongside, addIntake, countFiles, type GivenFile, listIntakes } from '../rack/queries/intakes.ts'
 import { diskFull, isDiskFull } from '../rack/refusals.ts'
 import { type IntakeSupport, takeAll } from './intake/take-all.ts'
 import { claimStaged } from './link/app-folder.ts'
@@ -8,15 +8,19 @@ import { claimStaged } from './link/app-folder.ts'
 /** One intake after the other, or their files would crowd each other out. */
 let before: Promise<void> = Promise.resolve()
 
-/** Takes files into the tray as a job. @returns the job's id */
+/**
+ * Takes files into the tray as a job.
+ * @returns the job's id
+ */
 export async function startIntake(
   rack: Rack,
-  files: ReadonlyArray<{ path: string; name: string }>,
+  files: readonly GivenFile[],
   support: IntakeSupport,
+  alongside?: Alongside,
 ): Promise<string> {
   const id = v7()
   for (const { path } of files) await claimStaged(support.appFiles.folder, path)
-  await addIntake(rack.db, id, files)
+  await addIntake(rack.db, id, files, alongside)
   run(rack, id, files.length, support)
   return id
 }

@@ -1,18 +1,21 @@
 import { stat } from 'node:fs/promises'
 import type { LayoutReading } from '../../shared-core/capture/read-layout.ts'
+import { words } from '../../shared-core/capture/words.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Layout } from '../../shared-core/records/area.ts'
 import type { Caution, Photo } from '../../shared-core/records/photo.ts'
+import type { SheetFit } from '../../shared-core/records/photo-sheet.ts'
 import type { SetupFit } from '../../shared-core/records/setup.ts'
-import { calibrateFromPhoto, type ReadOptions, readPhoto } from '../photos/read.ts'
+import { calibrateFromPhoto, learnSheetFromPhoto, type ReadOptions, readPhoto } from '../photos/read.ts'
 import { isWhole, originalPath } from '../rack/disk/photo-store.ts'
 import type { Rack } from '../rack/opening/open.ts'
+import { knownSheetFor } from '../rack/queries/known-sheets.ts'
 import { readPhotoRecord } from '../rack/queries/photos.ts'
 import { readSetup } from '../rack/queries/setups.ts'
 import { mustBeFlat } from '../rack/queries/tray.ts'
 
-/** What a photo is read with besides its own marks. */
-export type Help = { setupId: string | null; flatPhotoId: string | null }
+/** What a photo is read with besides its own marks; its light, where that is another than it names. */
+export type Help = { setupId: string | null; flatPhotoId: string | null; lightId?: string | null | undefined }
 
 /** Originals that were found whole, as long as nobody has written to them. */
 const foundWhole = new Map<string, string>()
@@ -68,7 +71,7 @@ export async function mustBeAtHand(db: Rack['db'], help: Help, photoId: string):
  *   `photo/absent` for a blank sheet that is not there
  */
 export async function readOriginal(rack: Rack, photo: Photo, layout: Layout, help: Help): Promise<LayoutReading> {
-  return withOriginal(rack, photo, help, (path, options) => readPhoto(path, layout, options))
+  return withOriginal(rack, photo, layout, help, (path, options) => readPhoto(path, layout, options))
 }
 
 /**
@@ -78,6 +81,7 @@ export async function readOriginal(rack: Rack, photo: Photo, layout: Layout, hel
 export async function withOriginal<T>(
   rack: Rack,
   photo: Photo,
+  layout: Layout,
   help: Help,
   work: (path: string, options: ReadOptions) => Promise<T>,
 ): Promise<T> {
@@ -87,9 +91,35 @@ export async function withOriginal<T>(
   const setup = setupId === null ? null : (await readSetup(rack.db, setupId)).fit
   const sheet = flatPhotoId === null ? null : await readPhotoRecord(rack.db, flatPhotoId)
   const flat = sheet && (await originalOf(rack, sheet))
-  const options = { setup, flat, exposure: photo.exposure }
+  const options = { setup, flat, exposure: photo.exposure, ...(await sheetHelp(rack.db, photo, layout, help)) }
   return whileLegible(photo, () => work(path, options))
 }
+
+/** What is known of the photo sheet that a layout shows, in the light that is named or else the photo's own. */
+export async function sheetHelp(
+  db: Rack['db'],
+  photo: Photo,
+  { sheet }: Layout,
+  { lightId = photo.lightId }: Pick<Help, 'lightId'>,
+): Promise<Pick<ReadOptions, 'knownSheet' | 'sheetFromOtherLight'>> {
+  const known = sheet ? await knownSheetFor(db, sheet.print.series, lightId) : null
+  return { knownSheet: known?.fit ?? null, sheetFromOtherLight: known !== null && known.lightId !== lightId }
+}
+
+/** What a photo of the rack teaches about the photo sheet with a chart on it. @throws Refusal when it teaches nothing */
+export async function learnSheetOf(
+  rack: Rack,
+  photo: Photo,
+  layout: Layout,
+): Promise<{ fit: SheetFit; cautions: Caution[] }> {
+  const path = await originalOf(rack, photo)
+  const { fit, cautions, refused } = await whileLegible(photo, () => learnSheetFromPhoto(path, layout, photo.exposure))
+  if (fit) return { fit, cautions }
+  const { code, message, remedy } = refused ?? words.sheetInksUnread
+  throw new Refusal(sheetCodes.find((known) => known === code) ?? 'sheet/unreadable', message, remedy)
+}
+
+const sheetCodes = ['sheet/not-seen', 'sheet/no-chart'] as const
 
 /** What the chart in a photo of the rack teaches about its camera and light. @throws Refusal when it teaches nothing */
 export async function calibrateOriginal(

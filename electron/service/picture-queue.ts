@@ -12,6 +12,8 @@ export type PictureQueue = {
   giveUp(path: string): void
   /** Work that nobody looks at yet: when nothing else waits, in the order it came. */
   ahead<T>(work: () => Promise<T>): Promise<T>
+  /** Work that can wait for all of that, too. */
+  behind<T>(work: () => Promise<T>): Promise<T>
 }
 
 export class GivenUp extends Error {}
@@ -23,13 +25,15 @@ export function makePictureQueue(atOnce: number): PictureQueue {
   /** Asked for and not begun, newest last. */
   const waiting: Making[] = []
   const later: Array<() => void> = []
+  const last: Array<() => void> = []
   let running = 0
 
   const next = () => {
     if (running >= atOnce) return
     const newest = waiting.pop()
     if (newest) return begin(newest)
-    later.shift()?.()
+    const start = later.shift() ?? last.shift()
+    start?.()
   }
   const begin = (picture: Making) => {
     picture.begun = true
@@ -42,6 +46,21 @@ export function makePictureQueue(atOnce: number): PictureQueue {
         next()
       })
   }
+
+  const inTurn = <T>(work: () => Promise<T>, line: Array<() => void>): Promise<T> =>
+    new Promise<T>((resolve, reject) => {
+      const start = () => {
+        running++
+        void work()
+          .then(resolve, reject)
+          .finally(() => {
+            running--
+            next()
+          })
+      }
+      if (running < atOnce) start()
+      else line.push(start)
+    })
 
   return {
     make(path, work) {
@@ -70,20 +89,7 @@ export function makePictureQueue(atOnce: number): PictureQueue {
       waiting.splice(waiting.indexOf(picture), 1)
       picture.done.reject(new GivenUp())
     },
-    ahead<T>(work: () => Promise<T>): Promise<T> {
-      return new Promise<T>((resolve, reject) => {
-        const start = () => {
-          running++
-          void work()
-            .then(resolve, reject)
-            .finally(() => {
-              running--
-              next()
-            })
-        }
-        if (running < atOnce) start()
-        else later.push(start)
-      })
-    },
+    ahead: (work) => inTurn(work, later),
+    behind: (work) => inTurn(work, last),
   }
 }

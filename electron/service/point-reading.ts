@@ -10,7 +10,7 @@ import { readPhotoRecord } from '../rack/queries/photos.ts'
 import { addReading } from '../rack/queries/readings.ts'
 import { addReference, getReference } from '../rack/queries/references.ts'
 import { readSetup } from '../rack/queries/setups.ts'
-import { readOriginal } from './originals.ts'
+import { readOriginal, sheetHelp } from './originals.ts'
 
 /** Share of the photo's shorter side that a point reaches around itself. */
 const reach = 1 / 50
@@ -60,7 +60,8 @@ async function readKept(rack: Rack, photo: Photo, point: PhotoPoint): Promise<Re
   const sheet = flatPhotoId === null ? null : await readPhotoRecord(rack.db, flatPhotoId)
   // areas of paint say nothing of each other's colour, only whether the point is flat
   const bare = { ...photo, layout: { ...photo.layout, areas: [] } }
-  const key = JSON.stringify([bare, setup?.fit, sheet?.sha256, point.x, point.y, shapeAt(photo, point).kind])
+  const printed = await sheetHelp(rack.db, photo, photo.layout, {})
+  const key = JSON.stringify([bare, setup?.fit, sheet?.sha256, printed, point.x, point.y, shapeAt(photo, point).kind])
   const kept = lastRead.get(rack) ?? new Map<string, Promise<Reading>>()
   lastRead.set(rack, kept)
   const reading = kept.get(key) ?? readAt(rack, photo, point)

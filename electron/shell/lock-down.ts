@@ -18,7 +18,7 @@ export function lockDown(): void {
   defaultSession.setDevicePermissionHandler(() => false)
   // the pages need no network at all; the policy says so to the page, this says so to the session
   defaultSession.webRequest.onBeforeRequest((request, done) => {
-    done({ cancel: !/^(app:|picture:|blob:|devtools:)/.test(request.url) })
+    done({ cancel: !/^(app:|blob:|devtools:)/.test(request.url) })
   })
 }
 

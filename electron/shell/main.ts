@@ -9,7 +9,6 @@ import { serveBridge } from './bridge.ts'
 import { lockDown } from './lock-down.ts'
 import { setMenu } from './menu.ts'
 import { announceSchemes, servePages } from './pages.ts'
-import { servePictures } from './pictures.ts'
 import { plainNode, serviceEntry } from './places.ts'
 import { keepTroubles, windowLog } from './trouble.ts'
 import { utilityService } from './utility-child.ts'
@@ -42,8 +41,7 @@ async function start(): Promise<void> {
   const pictures = pictureLocator(client.call)
   lockDown()
   setMenu()
-  servePages()
-  servePictures(pictures)
+  servePages(pictures)
   serveBridge(client.call, home, staging)
   const window = openWindow(note)
 

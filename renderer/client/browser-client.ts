@@ -72,7 +72,7 @@ export async function browserClient(): Promise<Client> {
       listeners.add(listener)
       return () => listeners.delete(listener)
     },
-    pictureUrl: (key) => pictureBase.browser + key,
+    pictureUrl: (key) => pictureBase + key,
     async stage(file) {
       const response = await fetch(`/upload?name=${encodeURIComponent(file.name)}`, {
         method: 'POST',

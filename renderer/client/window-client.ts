@@ -15,7 +15,7 @@ export function windowClient(bridge: WindowBridge): Client {
     capabilities: bridge.capabilities,
     call,
     onEvent: (listener) => bridge.onEvent(listener),
-    pictureUrl: (key) => pictureBase.window + key,
+    pictureUrl: (key) => pictureBase + key,
     async stage(file) {
       const path = bridge.pathOf(file)
       return path === '' ? (await bridge.stage(file.name, new Uint8Array(await file.arrayBuffer()))).path : path

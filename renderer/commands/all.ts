@@ -103,27 +103,53 @@ import { switchShown } from './side/switch-shown.ts'
 import { takeAway } from './side/take-away.ts'
 import { turnRow } from './side/turn-row.ts'
 import { walks } from './side/walk.ts'
+import { anotherPanel } from './tray/another-panel.ts'
 import { discardPhoto } from './tray/discard-photo.ts'
 import { filePhoto } from './tray/file-photo.ts'
+import { fileReady } from './tray/file-ready.ts'
+import { findPanel } from './tray/find-panel.ts'
+import { fromPhone } from './tray/from-phone.ts'
 import { keepAsSetup } from './tray/keep-as-setup.ts'
-import { acceptProposal, markWith, removeMark } from './tray/mark.ts'
+import { learnSheet } from './tray/learn-sheet.ts'
+import { acceptProposal, markAsLast, markWith, removeMark } from './tray/mark.ts'
+import { onlyDoubtful } from './tray/only-doubtful.ts'
+import { printPhotoSheet } from './tray/print-photo-sheet.ts'
+import { keepBoth as keepBothPhotos, keepRetake, lookAgain, takeGuess } from './tray/propose.ts'
 import { setAside } from './tray/set-aside.ts'
+import { snapCorners } from './tray/snap.ts'
 import { turnChart } from './tray/turn-chart.ts'
+import { turnSteps } from './tray/turn-steps.ts'
 import { redoMarks, undoMarks } from './tray/undo-marks.ts'
 import { nextPhoto, previousPhoto } from './tray/walk-pile.ts'
+import { watchFolder } from './tray/watch-folder.ts'
 import { zoomFit, zoomIn, zoomOut } from './tray/zoom.ts'
 
 const tray: readonly Command[] = [
+  fromPhone,
+  watchFolder,
   filePhoto,
   setAside,
   discardPhoto,
   nextPhoto,
   previousPhoto,
   acceptProposal,
+  markAsLast,
   removeMark,
   ...Object.values(markWith),
   turnChart,
+  turnSteps,
+  anotherPanel,
   keepAsSetup,
+  fileReady,
+  onlyDoubtful,
+  findPanel,
+  lookAgain,
+  takeGuess,
+  keepRetake,
+  keepBothPhotos,
+  snapCorners,
+  learnSheet,
+  printPhotoSheet,
   zoomIn,
   zoomOut,
   zoomFit,

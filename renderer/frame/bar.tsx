@@ -7,6 +7,7 @@ import { lastMatch } from '../state/match-table.ts'
 import { go, type Route } from '../state/router.ts'
 import { useStore } from '../state/store.ts'
 import { HistoryButtons } from './history-buttons.tsx'
+import { PhoneSign } from './phone-sign.tsx'
 import { RackBanner } from './rack-banner.tsx'
 import { CautionsSign } from './rack-cautions.tsx'
 import { RackDialogs } from './rack-dialogs.tsx'
@@ -59,6 +60,7 @@ export function Bar() {
             <CautionsSign />
             <WordsSearch />
             <HistoryButtons />
+            <PhoneSign />
             <RunningClocks />
           </>
         ) : null}

@@ -1,19 +1,29 @@
 import { redo } from '../commands/app/redo.ts'
 import { undo } from '../commands/app/undo.ts'
+import { redoMarks, undoMarks } from '../commands/tray/undo-marks.ts'
 import { CommandButton } from '../parts/command-button.tsx'
+import { useDesk } from '../screens/tray/desk-state.ts'
 import { useStore } from '../state/store.ts'
 
-/** What was done last, and what was undone last. Where there is little room the code of what it was about stays longest. */
+/**
+ * What was done last, and what was undone last: in the Tray what is marked comes first, as by keys. Where there is little room
+ * the code of what it was about stays longest.
+ */
 export function HistoryButtons() {
-  const undoes = useStore((s) => s.rack?.undo ?? null)
-  const redoes = useStore((s) => s.rack?.redo ?? null)
+  const inTray = useStore((s) => s.route.at === 'tray')
+  const marked = useDesk((s) => inTray && s.past.length > 0)
+  const unmarked = useDesk((s) => inTray && s.future.length > 0)
+  const last = useStore((s) => s.rack?.undo ?? null)
+  const next = useStore((s) => s.rack?.redo ?? null)
+  const undoes = marked ? 'marking' : last
+  const redoes = unmarked ? 'marking' : next
   return (
     <div className="history">
-      <CommandButton command={undo} look="plain">
+      <CommandButton command={inTray ? undoMarks : undo} look="plain">
         <Shortened verb="Undo" what={undoes} />
       </CommandButton>
       {redoes === null ? null : (
-        <CommandButton command={redo} look="plain">
+        <CommandButton command={inTray ? redoMarks : redo} look="plain">
           <Shortened verb="Redo" what={redoes} />
         </CommandButton>
       )}

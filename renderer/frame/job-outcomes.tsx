@@ -6,6 +6,8 @@ import { PlaceLink } from '../parts/place-link.tsx'
 import { sayMoments } from '../parts/say-moments.ts'
 import { openDrawn } from '../state/open-drawn.ts'
 import { useStore } from '../state/store.ts'
+import { useEscape } from './escape.ts'
+import { useFocusBack } from './focus-back.ts'
 import { CopyRefused, RefusedFiles } from './refused-files.tsx'
 
 /** What a job is called in its outcome; the others take in photos. */
@@ -40,10 +42,14 @@ export function JobOutcomes() {
   )
   const card = useRef<HTMLElement>(null)
   useRoomBelow(card, job?.id)
+  useFocusBack(card, job?.id)
+  useEscape(() => {
+    if (job) putAway(job.id)
+    return job !== undefined
+  }, true)
   if (!job) return null
-  const refused = job.items.filter((item) => item.fate === 'refused')
+  const refused = job.items.filter((item) => item.fate === 'refused' || item.fate === 'left')
   const known = job.items.filter((item) => item.fate === 'duplicate')
-  const count = (fate: string) => job.items.filter((item) => item.fate === fate).length
   return (
     <section
       ref={card}
@@ -60,7 +66,7 @@ export function JobOutcomes() {
               : 'The index is drawn'
             : job.outcome
               ? job.label
-              : outcomeInWords(count('taken'), count('duplicate'), refused.length, count('cancelled'))}
+              : intakeInWords(job)}
       </h2>
       {job.outcome ? <p>{sayMoments(job.outcome, settings)}</p> : null}
       {job.error ? (
@@ -145,16 +151,28 @@ function useNews(): void {
     Object.values(s.jobs).find((j) => isNews(j) && concerns(j, s.rack?.folder) && !s.seenJobs.includes(j.id)),
   )
   const settings = useStore((s) => s.settings)
-  const tell = useEffectEvent(({ id, outcome }: Job) => {
-    useStore.getState().say(sayMoments(outcome ?? '', settings))
-    useStore.getState().putAwayJob(id)
+  const tell = useEffectEvent((job: Job) => {
+    useStore.getState().say(sayMoments(job.outcome ?? `${intakeInWords(job)}.`, settings))
+    useStore.getState().putAwayJob(job.id)
   })
   useEffect(() => {
     if (news) tell(news)
   }, [news])
 }
 
-const isNews = (job: Job): boolean => job.state === 'done' && job.passing === true && Boolean(job.outcome)
+const isNews = (job: Job): boolean =>
+  job.state === 'done' && (job.outcome ? job.passing === true : isGoodIntake(job) && worthTelling(job))
+
+/** All is in the tray or was in the rack before. Where nothing new came in, one may want to see what was there. */
+function isGoodIntake({ kind, items, error, document }: Job): boolean {
+  if (kind !== 'intake' || error || document) return false
+  return (
+    items.some(({ fate }) => fate === 'taken') && items.every(({ fate }) => fate === 'taken' || fate === 'duplicate')
+  )
+}
+
+/** Photos that lie in the tray now need no word. */
+const worthTelling = ({ items }: Job): boolean => items.some(({ fate }) => fate !== 'taken')
 
 /** What the card lies over can be scrolled free of it: places leave as much room at their end. */
 function useRoomBelow(card: RefObject<HTMLElement | null>, shown: string | undefined): void {
@@ -179,10 +197,13 @@ function worthSaying(job: Job): boolean {
   if (job.document) return true
   if (job.outcome) return !isNews(job)
   if (job.state === 'failed') return true
-  return job.state !== 'running' && job.items.some((item) => item.fate !== 'taken')
+  return job.state !== 'running' && worthTelling(job) && !isNews(job)
 }
 
-function outcomeInWords(taken: number, duplicate: number, refused: number, cancelled: number): string {
+function intakeInWords({ items }: Job): string {
+  const count = (...fates: string[]) => items.filter(({ fate }) => fates.includes(fate)).length
+  const [taken, duplicate, refused] = [count('taken'), count('duplicate'), count('refused', 'left')]
+  const cancelled = count('cancelled')
   const photos = (n: number) => (n === 1 ? '1 photo' : `${n} photos`)
   const parts: string[] = taken > 0 ? [`${photos(taken)} taken in`] : []
   if (duplicate > 0) parts.push(`${photos(duplicate)} already in the rack`)

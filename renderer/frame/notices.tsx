@@ -1,11 +1,13 @@
 import './notices.css'
-import { useEffect, useEffectEvent } from 'react'
+import { useEffect, useRef } from 'react'
 import { createPortal } from 'react-dom'
 import { useShallow } from 'zustand/react/shallow'
 import { Cross, Triangle } from '../parts/icons.tsx'
 import { useOpenDialogs } from '../parts/open-dialogs.ts'
 import type { Notice } from '../state/store.ts'
 import { useStore } from '../state/store.ts'
+import { useEscape } from './escape.ts'
+import { useFocusBack } from './focus-back.ts'
 
 /**
  * What happened, and what to do. Plain news lies over the lower right corner and leaves by itself. A caution has a strip of
@@ -17,18 +19,10 @@ export function Notices() {
   const dialog = useOpenDialogs((s) => s.dialogs.at(-1))
   const cautions = notices.filter(({ tone }) => tone === 'caution')
   const last = cautions.at(-1)
-  const onEscape = useEffectEvent((event: KeyboardEvent) => {
-    if (event.key !== 'Escape' || event.defaultPrevented || !last) return
-    if (document.querySelector('dialog[open], [role=dialog], [role=menu], [popover]:popover-open')) return
-    event.preventDefault()
-    putAway(last.id)
+  useEscape(() => {
+    if (last) putAway(last.id)
+    return last !== undefined
   })
-  useEffect(() => {
-    // a component's own key handlers come first; shortcuts of the place come after, and let a prevented key be
-    const listen = (event: KeyboardEvent) => onEscape(event)
-    document.addEventListener('keydown', listen)
-    return () => document.removeEventListener('keydown', listen)
-  }, [])
   const shown = (tone: Notice['tone'], className: string) => (
     <div className={className} role="status" aria-live="polite">
       {notices
@@ -48,13 +42,15 @@ export function Notices() {
 }
 
 function OneNotice({ notice, putAway }: { notice: Notice; putAway: () => void }) {
+  const box = useRef<HTMLDivElement>(null)
+  useFocusBack(box, notice.id)
   useEffect(() => {
     if (notice.tone !== 'said') return
     const wait = setTimeout(() => useStore.getState().putAway(notice.id), 6000)
     return () => clearTimeout(wait)
   }, [notice.id, notice.tone])
   return (
-    <div className="notice">
+    <div className="notice" ref={box}>
       {notice.tone === 'caution' ? <Triangle /> : <span />}
       <p>
         <b>{notice.message}</b> {notice.remedy}

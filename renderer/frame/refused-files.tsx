@@ -8,15 +8,20 @@ type Group = { why: Caution | null; names: string[] }
 /** Groups with more names than this are folded until somebody looks. */
 const mostOpen = 12
 
+/** Photos that stay in the tray, or files that were refused. */
+const thingsIn = (items: readonly IntakeItem[]): string =>
+  items.some(({ fate }) => fate === 'left') ? 'photos' : 'files'
+
 /** Refused files by their reason, the commonest first: of hundreds one wants to know what to do, and then which. */
 export function RefusedFiles({ items }: { items: readonly IntakeItem[] }) {
   const groups = byReason(items)
+  const things = thingsIn(items)
   return (
     <>
       {groups.map(({ why, names }, i) => (
         <li key={`${why?.code} ${i}`}>
           <span>
-            {names.length > 1 ? <b>{names.length} files: </b> : null}
+            {names.length > 1 ? <b>{`${names.length} ${things}: `}</b> : null}
             {names.length === 1 ? <b>{names[0]}: </b> : null}
             {why?.message} {why?.remedy}
           </span>
@@ -40,7 +45,7 @@ export function RefusedFiles({ items }: { items: readonly IntakeItem[] }) {
 export function CopyRefused({ items }: { items: readonly IntakeItem[] }) {
   const copy = async () => {
     const { say, warn } = useStore.getState()
-    if (await copyText(asText(items))) say(`Copied the names and reasons of ${items.length} files.`)
+    if (await copyText(asText(items))) say(`Copied the names and reasons of ${items.length} ${thingsIn(items)}.`)
     else warn({ message: 'The list could not be copied.', remedy: 'Select it with the mouse and copy it.' })
   }
   return (

@@ -3,7 +3,14 @@ import type { CallName, ErrorCode, Failure, Input, Output } from '../../shared-c
 import { client } from '../client/client.ts'
 import { useStore } from './store.ts'
 
-const underway = new Map<string, number>()
+type Underway = { of: string; folder: string | undefined }
+const underway = new Map<string, Underway>()
+
+/**
+ * What changes faster than it is answered: asked again only when its answer is there, and shown although it is a little old. All other
+ * questions are asked anew at once, and an answer that was overtaken is not shown: what was done meanwhile is not in it.
+ */
+const followed: ReadonlySet<CallName> = new Set<CallName>(['proposals.overview'])
 
 /**
  * What a query answers, asked again whenever the rack has changed. While a newer answer is on its way the older one
@@ -18,20 +25,35 @@ export function useAnswer<N extends CallName>(
 ): { value: Output<N> | undefined; error: Failure<ErrorCode<N>> | null } {
   const key = input === null ? '' : `${name} ${JSON.stringify(input)}`
   const revision = useStore((s) => s.rack?.revision ?? 0)
+  // proposals come without the rack being changed
+  const looked = useStore((s) => (name.startsWith('proposals.') ? s.looked : 0))
+  const folder = useStore((s) => s.rack?.folder)
+  const of = `${revision} ${looked} ${folder}`
   const kept = useStore((s) => s.answers[key])
-  const stale = kept === undefined || kept.revision !== revision
+  const stale = kept === undefined || kept.revision !== revision || (kept.looked ?? 0) !== looked
+  const isFollowed = followed.has(name)
   const ask = useEffectEvent(async () => {
-    if (input === null || underway.get(key) === revision) return
-    underway.set(key, revision)
-    const answer = await client().call(name, input)
-    if (underway.get(key) !== revision) return
-    underway.delete(key)
+    const before = underway.get(key)
+    if (input === null || before?.of === of || (isFollowed && before && before.folder === folder)) return
+    const mine: Underway = { of, folder }
+    underway.set(key, mine)
+    const isNewest = () => underway.get(key) === mine && underway.delete(key)
+    const answer = await client()
+      .call(name, input)
+      .catch((error: unknown) => {
+        isNewest()
+        throw error
+      })
+    if (!isNewest()) return
     useStore.getState().keepAnswer(key, {
       value: answer.ok ? answer.value : undefined,
       error: answer.ok ? null : answer.error,
       revision,
+      looked,
     })
   })
+  // an old answer of what is followed is a reason to ask again
+  const answered = isFollowed ? kept : undefined
   useEffect(() => {
     if (!stale) return
     if (restMs === 0) {
@@ -40,7 +62,7 @@ export function useAnswer<N extends CallName>(
     }
     const wait = setTimeout(() => void ask(), restMs)
     return () => clearTimeout(wait)
-  }, [key, revision, stale, restMs])
+  }, [key, of, stale, restMs, answered])
   return { value: kept?.value as Output<N> | undefined, error: (kept?.error ?? null) as Failure<ErrorCode<N>> | null }
 }
 

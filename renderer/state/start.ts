@@ -3,6 +3,7 @@ import { client } from '../client/client.ts'
 import { refreshRack } from './asking.ts'
 import { keepWall } from './keep-wall.ts'
 import { keepView } from './kept-view.ts'
+import { refreshPhone } from './phone.ts'
 import { followHistory } from './router.ts'
 import { useStore } from './store.ts'
 import { useTrouble } from './trouble.ts'
@@ -24,6 +25,12 @@ export async function startState(): Promise<void> {
       case 'rack.closed':
         void refreshRack()
         return
+      case 'phone.changed':
+        void refreshPhone()
+        return
+      case 'proposals.made':
+        useStore.setState((s) => ({ looked: s.looked + 1 }))
+        return
       case 'settings.changed':
         void refreshSettings()
         return
@@ -34,6 +41,7 @@ export async function startState(): Promise<void> {
         void refreshSettings()
         void refreshRack()
         void refreshJobs()
+        void refreshPhone()
         return
       case 'service.gaveUp':
         useTrouble.setState({ gaveUp: event.data })
@@ -42,6 +50,7 @@ export async function startState(): Promise<void> {
   await refreshSettings()
   await refreshRack()
   await refreshJobs()
+  await refreshPhone()
 }
 
 async function refreshSettings(): Promise<void> {

@@ -23,14 +23,16 @@ export type Notice = {
 }
 type Warned = { about?: string; stays?: boolean }
 
-/** Host copies: what calls answered, by call and input, each with the rack revision it belongs to. */
-export type Kept = { value: unknown; error: Failure | null; revision: number }
+/** Host copies: what calls answered, by call and input, each with the rack revision, and the proposals, it belongs to. */
+export type Kept = { value: unknown; error: Failure | null; revision: number; looked?: number }
 
 type Entities = {
   answers: Record<string, Kept>
   keepAnswer: (key: string, kept: Kept) => void
   /** Answers that failed are asked again. */
   forgetFailures: () => void
+  /** How often proposals have changed. */
+  looked: number
   lights: Light[]
 }
 type Session = {
@@ -128,6 +130,7 @@ export const useStore = create<State>((set, get) => ({
   keepAnswer: (key, kept) => set((s) => ({ answers: { ...s.answers, [key]: kept } })),
   forgetFailures: () =>
     set((s) => ({ answers: Object.fromEntries(Object.entries(s.answers).filter(([, kept]) => kept.error === null)) })),
+  looked: 0,
   lights: [],
   rack: undefined,
   settings: defaultSettings,

@@ -16,6 +16,9 @@ const byLevel = {
   card: { least: 3.6, camera: 0.47, response: 0.03 },
   tiles: { least: 0.8, camera: 1.3, response: 0.08 },
   chart: { least: 0.6, camera: 0.75, response: 0.13 },
+  /** A photo sheet that a chart photo taught; and one that nobody knows yet, with a card. */
+  sheet: { least: 1.4, camera: 1.1, response: 0.08 },
+  paper: { least: 1.4, camera: 1, response: 0.02 },
   'set-up': { least: 2, camera: 0.8, response: 0.06 },
   /** A card in a file without a tone curve. */
   plain: { least: 0.9, camera: 0.6, response: 0.06 },
@@ -36,6 +39,8 @@ const reach = 3
 const size = {
   /** The panel's own place in the light against the card's, the JPEG, the adaptation. */
   place: 0.95,
+  /** The same where a sheet's paper told the light. */
+  onSheet: 1.2,
   /** Of what is left on the chart beyond one dE00. */
   unlike: 0.5,
   light: 0.2,
@@ -74,6 +79,10 @@ export type Seen = {
   busy: boolean
   /** The photo does not look like those of its set-up. */
   drifted: boolean
+  /** Its paper told the light. */
+  onSheet: boolean
+  /** Of the known photo sheet that it is read by: 90 % bound of what all its colours may be off by together, dE00. */
+  sheetShared: number | null
   /** The photo's light was found to be of two colours. */
   mixed: boolean
   tone: Tone
@@ -82,35 +91,55 @@ export type Seen = {
 /** dE00 of a small relative change of the light at a given lightness (SL of CIEDE2000 left at 1). */
 const lightToDe = (relative: number, l: number) => ((Math.max(0, l) + 16) / 3) * relative
 
-function sizesOf(level: Level, tone: Tone): CameraSizes {
-  if (level === 'tiles' || level === 'chart' || level === 'set-up') return byLevel[level]
+function sizesOf(level: Level, tone: Tone, onSheet: boolean): CameraSizes {
+  if (level === 'tiles' || level === 'sheet' || level === 'chart' || level === 'set-up') return byLevel[level]
+  if (onSheet) return byLevel.paper
   return tone === 'none' ? byLevel.plain : byLevel.card
 }
 
 /** What the camera's part is called, and whose readings share it. */
-function cameraWords(level: Level, tone: Tone): string {
+function cameraWords(level: Level, tone: Tone, onSheet: boolean): string {
+  if (level === 'sheet') return 'the camera: the photo sheet’s own colours pin it, as well as its chart photo told them'
   if (level === 'set-up')
     return 'the set-up: how well its chart pins the camera, and how alike the camera works each time'
   if (level === 'chart')
     return 'the camera: the chart in the photo pins it but for its way with paints unlike the patches'
   if (tone === 'none') return 'the camera: a grey card sets brightness and white balance, not its way with colours'
+  if (onSheet)
+    return 'the camera: card, white paper and black pin brightness, balance and contrast; the sheet’s colours are not known yet'
   if (level === 'tiles') return 'the camera: tiles pin brightness, white balance and contrast, not its way with colours'
   return 'the camera: a grey card sets brightness and white balance, not its contrast and its way with colours'
 }
 
 /** All parts that are worth naming, largest first. */
 export function boundParts(seen: Seen): BoundPart[] {
-  const { lab, paint, grid, round, calibration, camera, level, chartLeft, mixed, tone, busy, far, drifted } = seen
+  const {
+    lab,
+    paint,
+    grid,
+    round,
+    calibration,
+    camera,
+    level,
+    chartLeft,
+    mixed,
+    tone,
+    busy,
+    far,
+    drifted,
+    onSheet,
+    sheetShared,
+  } = seen
   const parts: BoundPart[] = []
   const add = (cause: string, de00: number, text: string, shared?: BoundPart['shared']) => {
     if (de00 >= 0.05) parts.push({ cause, de00, words: text, ...(shared ? { shared } : {}) })
   }
   if (camera !== null) {
     const chroma = Math.hypot(lab.a, lab.b)
-    const of = sizesOf(level, tone)
+    const of = sizesOf(level, tone, onSheet)
     const shared = level === 'set-up' ? 'set-up' : 'photo'
     const least = of.least * (far === null ? 1 : 1 - Math.exp(-far / reach))
-    add('camera', Math.hypot(least, of.camera * camera), cameraWords(level, tone), shared)
+    add('camera', Math.hypot(least, of.camera * camera), cameraWords(level, tone, onSheet), shared)
     add(
       'response',
       (of.response * chroma) / (1 + 0.045 * chroma),
@@ -123,7 +152,9 @@ export function boundParts(seen: Seen): BoundPart[] {
       'the chart’s own colours come out only roughly',
       'photo',
     )
-    add('place', size.place, 'card and panel lie in different places of the light')
+    add('sheet', sheetShared ?? 0, 'what the chart photo of this sheet left open', 'photo')
+    if (onSheet) add('sheet-light', size.onSheet, 'the light at the panel, as the paper around it tells it')
+    else add('place', size.place, 'card and panel lie in different places of the light')
   } else {
     add('uncalibrated', size.uncalibrated, 'no card: exposure and white balance of the camera are still in it', 'photo')
   }

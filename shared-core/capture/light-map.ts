@@ -14,7 +14,7 @@ export type BlankSheet = { pixels: Pixels; profile: RgbProfile }
 
 /** How the light falls off over a photo. */
 export type LightMap = {
-  from: 'blank-sheet' | 'surroundings'
+  from: 'blank-sheet' | 'surroundings' | 'sheet'
   camera: Pick<Camera, 'contrast' | 'power'>
   /** Multiplies light before the tone curve so that it is what it would be in the middle of the photo. */
   factor: (place: Point) => Triple

@@ -92,6 +92,8 @@ export function readArea(shape: Shape, photo: readonly Caution[], reader: Reader
     far: calibration && farFromCard(surfaceLight(seen, camera), calibration.target),
     busy: isBusy(reader.survey.range),
     drifted: level === 'set-up' && photo.some(({ code }) => driftCodes.has(code)),
+    onSheet: learned.light?.from === 'sheet',
+    sheetShared: level === 'sheet' ? learned.sheetShared : null,
     mixed: photo.includes(words.mixedLight),
     tone: reader.tone,
   })

@@ -1,7 +1,9 @@
 import type { RgbProfile } from '../colour/profile.ts'
 import type { AreaResult, CardCheck } from '../contract/photo-calls.ts'
 import type { Layout, Quad } from '../records/area.ts'
-import type { Caution, Exposure } from '../records/photo.ts'
+import type { Exposure } from '../records/exposure.ts'
+import type { Caution } from '../records/photo.ts'
+import type { SheetFit } from '../records/photo-sheet.ts'
 import type { SetupFit } from '../records/setup.ts'
 import type { Tone } from './bound.ts'
 import { fitCamera, lightOf } from './camera/fit.ts'
@@ -16,6 +18,7 @@ import { learnLayout } from './learn-layout.ts'
 import { type BlankSheet, evenLight } from './light-map.ts'
 import type { Pixels } from './pixels.ts'
 import { type Area, readArea } from './read-area.ts'
+import { scaleOf } from './sheet/page.ts'
 import { cautionsOfPhoto, type Survey, surveyOf } from './surroundings.ts'
 import { noiseOf } from './texture.ts'
 import { words } from './words.ts'
@@ -31,6 +34,10 @@ export type ReadWith = {
   setup?: SetupFit | null
   /** A photo of a blank sheet in the same light. */
   flat?: BlankSheet | null
+  /** What a chart photo taught about photo sheets like the one that this photo shows. */
+  knownSheet?: SheetFit | null
+  /** That was in another light than this photo's. */
+  sheetFromOtherLight?: boolean
   /** What EXIF says of the photo, to notice that a set-up has drifted. */
   exposure?: Exposure | null
 }
@@ -49,13 +56,23 @@ export function readLayout(
   pixels: Pixels,
   profile: RgbProfile,
   layout: Layout,
-  { tone = 'unknown', survey = surveyOf(pixels, profile), setup = null, flat = null, exposure = null }: ReadWith = {},
+  {
+    tone = 'unknown',
+    survey: whole = surveyOf(pixels, profile),
+    setup = null,
+    flat = null,
+    knownSheet = null,
+    sheetFromOtherLight = false,
+    exposure = null,
+  }: ReadWith = {},
 ): LayoutReading {
-  const { outlines, card, calibration, learned, tables } = learnLayout(pixels, profile, layout, {
+  const { outlines, card, calibration, learned, tables, survey, page } = learnLayout(pixels, profile, layout, {
     tone,
-    survey,
+    survey: whole,
     setup,
     flat,
+    knownSheet,
+    sheetFromOtherLight,
   })
   const photo = cautionsOfPhoto(pixels, survey, outlines)
   if (card) photo.push(...card.cautions, ...cautionsOfCard(card, survey, outlines))
@@ -64,12 +81,16 @@ export function readLayout(
   const checked = checkCard(layout, card, learned, profile, tone)
   if (checked.caution) photo.push(checked.caution)
   photo.push(...learned.cautions)
-  if (learned.level === 'uncalibrated' && !card && layout.areas.some((area) => area.shape.kind !== 'fade'))
-    photo.push(words.noCard)
+  if (
+    (learned.level === 'uncalibrated' || (page && !surelyRead.has(learned.level))) &&
+    !card &&
+    layout.areas.some((area) => area.shape.kind !== 'fade')
+  )
+    photo.push(page ? words.noCardOnSheet : words.noCard)
 
   const cardShape = layout.card && { kind: 'quad' as const, quad: layout.card.quad }
   const cardGrid = cardShape && calibration ? gridOf(pixels, tables, cardShape) : null
-  const mmPerPixel = layout.mmPerPixel ?? null
+  const mmPerPixel = scaleOf(layout)
   const reader = {
     pixels,
     profile,
@@ -85,7 +106,7 @@ export function readLayout(
   }
   const areas = layout.areas.map(({ shape }): Area => {
     if (shape.kind === 'fade') return { colour: null, refused: null, light: null }
-    if (card?.refused && learned.level !== 'chart') return { colour: null, refused: card.refused, light: null }
+    if (card?.refused && !page && learned.level !== 'chart') return { colour: null, refused: card.refused, light: null }
     return readArea(shape, photo, reader)
   })
   const onPaint = cautionOnPaint(layout, card, areas)
@@ -97,6 +118,9 @@ export function readLayout(
     setup && learned.level === 'set-up' && checked.check === 'not-checked' ? bySetup(photo) : checked.check
   return { results: areas.map(({ colour, refused }) => ({ colour, refused })), photo, cardCheck }
 }
+
+/** Levels at which a photo sheet's colours are no guess, card or not. */
+const surelyRead: ReadonlySet<string> = new Set(['sheet', 'chart'])
 
 function cautionsOfCard(card: CardResult, survey: Survey, outlines: Quad[]): Caution[] {
   if (!card.calibration) return [card.refused]

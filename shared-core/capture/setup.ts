@@ -1,6 +1,7 @@
 import type { RgbProfile } from '../colour/profile.ts'
 import type { Layout, Quad } from '../records/area.ts'
-import type { Caution, Exposure } from '../records/photo.ts'
+import type { Exposure } from '../records/exposure.ts'
+import type { Caution } from '../records/photo.ts'
 import type { SetupFit } from '../records/setup.ts'
 import { type CameraFit, fitCamera, type Known, labOf, stepsBetween } from './camera/fit.ts'
 import { knownCard, readChart, readTiles } from './camera/known.ts'
@@ -126,10 +127,13 @@ function isTurned(pixels: Pixels, layout: Layout, { tables }: Survey, profile: R
 const drift = [0.05, 0.02, 0.004, ...Array<number>(6).fill(0.02), ...Array<number>(9).fill(0.02)]
 
 /** What a set-up lets one believe of the camera in a later photo. */
-export function beliefOf(fit: SetupFit): Belief {
-  const covariance = [...fit.covariance]
+export const beliefOf = (fit: SetupFit): Belief => drifted(fit.camera, fit.covariance)
+
+/** What one photo told of a camera, for another photo of it. */
+export function drifted(numbers: readonly number[], told: readonly number[]): Belief {
+  const covariance = [...told]
   drift.forEach((s, i) => {
     covariance[i * cameraTerms + i] = (covariance[i * cameraTerms + i] ?? 0) + s * s
   })
-  return beliefFrom(fit.camera, covariance)
+  return beliefFrom(numbers, covariance)
 }

@@ -56,6 +56,11 @@ export const words = {
     'No grey card is marked, so camera and light are not taken out of this colour: it can be far off.',
     'Mark the card in the photo, or take it again with the card lying beside the panel.',
   ),
+  noCardOnSheet: note(
+    'photo/no-card',
+    'No grey card is marked: the paper of the photo sheet stands for it, and how white that is nobody has told.',
+    'Lay the card into its frame on the sheet, or photograph the sheet once with a 24-patch chart in its place.',
+  ),
   mostlyGlare: say(
     'photo/panel-mostly-glare',
     'Most of this area is glare: the reflection of a light hides the paint.',
@@ -110,6 +115,46 @@ export const words = {
     'photo/chart-clipped',
     'Some patches of the chart are too bright or too dark in this photo and were left out.',
     'Take it again with a little less exposure if bright panels are to be read with this set-up.',
+  ),
+  sheetOverexposed: say(
+    'photo/sheet-overexposed',
+    'The paper of the photo sheet has run into pure white, so it tells nothing of the light.',
+    'Take it again with less exposure: tap the white of the sheet on the phone and pull the brightness down.',
+  ),
+  sheetOtherLight: note(
+    'photo/sheet-other-light',
+    'The sheet’s colours were learnt in another light than this photo’s, and inks look different from light to light.',
+    'Photograph the sheet once with the 24-patch chart in this light too.',
+  ),
+  sheetAbsent: say(
+    'sheet/not-seen',
+    'No photo sheet was found in this photo, and only a sheet’s own paper and colours can be learnt.',
+    'Photograph the sheet with its four corners in the picture, the 24-patch chart lying in its place.',
+  ),
+  sheetChartAbsent: say(
+    'sheet/no-chart',
+    'No 24-patch chart is marked on the photo sheet, and its colours are learnt from one.',
+    'Lay the chart into its place on the sheet, take the photo, and mark the chart’s four outer corners.',
+  ),
+  sheetChartUnreadable: say(
+    'sheet/unreadable',
+    'The marked outline does not fit a 24-patch chart, or its patches are too bright or too dark to read.',
+    'Drag the four corners onto the outer corners of the patches, starting at the dark skin patch, and see that the chart is evenly lit.',
+  ),
+  sheetInksUnread: say(
+    'sheet/unreadable',
+    'The printed greys and colours of the sheet cannot be read in this photo.',
+    'Take it again with nothing lying over them, the sheet flat and less exposed.',
+  ),
+  sheetInksFew: say(
+    'sheet/inks-few',
+    'Some of the printed greys and colours could not be read and are left out of what is known of this sheet.',
+    'Take the photo again with nothing lying over them if you want all of them.',
+  ),
+  sheetUnread: say(
+    'photo/sheet-unread',
+    'Too little of the photo sheet’s bare paper is seen to tell how the light falls on it, so the sheet was not used.',
+    'Take it again with the whole sheet in the picture, flat, with nothing but panel and card on it.',
   ),
   otherProfile: say(
     'photo/set-up-other-profile',

@@ -9,16 +9,20 @@ import { customerJobCalls } from './customer-job-calls.ts'
 import { exchangeCalls } from './exchange-calls.ts'
 import { filmCalls } from './film-calls.ts'
 import { historyCalls } from './history-calls.ts'
+import { knownSheetCalls } from './known-sheet-calls.ts'
 import { mapCalls } from './map-calls.ts'
 import { matchCalls } from './match-calls.ts'
 import { panelCalls } from './panel-calls.ts'
 import { panelsCsvCalls } from './panels-csv-calls.ts'
+import { phoneCalls } from './phone-calls.ts'
 import { photoCalls } from './photo-calls.ts'
+import { proposalCalls } from './proposal-calls.ts'
 import { rackCalls } from './rack-calls.ts'
 import { setupCalls } from './setup-calls.ts'
 import { sheetCalls } from './sheet-calls.ts'
 import { shelfCalls } from './shelf-calls.ts'
 import { sideCalls } from './side-calls.ts'
+import { watchCalls } from './watch-calls.ts'
 
 /** Every call there is. Handlers, both hosts, the client and the contract tests are driven from this list. */
 export const calls = {
@@ -30,6 +34,10 @@ export const calls = {
   ...checkCalls,
   ...panelCalls,
   ...photoCalls,
+  ...proposalCalls,
+  ...watchCalls,
+  ...phoneCalls,
+  ...knownSheetCalls,
   ...setupCalls,
   ...mapCalls,
   ...matchCalls,
@@ -73,6 +81,10 @@ export const events = {
   'job.progressed': JobReport,
   /** Something in the rack changed; whoever shows it asks again. */
   'rack.changed': z.object({ revision: z.int() }),
+  /** More photos of the tray were looked at, or one anew; whoever shows proposals asks again. The rack is as it was. */
+  'proposals.made': z.object({}),
+  /** Phone to tray was turned on or off, a phone came or went, or a picture came in; whoever shows it asks `phone.state`. */
+  'phone.changed': z.object({}),
   'rack.opened': z.object({}),
   'rack.closed': z.object({}),
   'settings.changed': z.object({}),

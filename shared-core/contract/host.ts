@@ -13,11 +13,11 @@ export type Capabilities = {
   canOpenLogs: boolean
 }
 
-/** Where a picture's key is put to make its address. A key is written as it is, its parts encoded. */
-export const pictureBase: Readonly<Record<Capabilities['kind'], string>> = {
-  window: 'picture://local/',
-  browser: '/picture/',
-}
+/**
+ * What a picture's key is put behind to make its address on the page's own host. A key is written as it is, its parts encoded.
+ * Pictures lie beside the page, so that it may also look at their pixels.
+ */
+export const pictureBase = '/picture/'
 
 /** What a call comes back with, on its way through a host. */
 export type Reply<T = unknown> = { ok: true; value: T } | { ok: false; error: Failure }

@@ -74,9 +74,12 @@ export const photoCalls = {
     output: z.object({ photos: z.array(Photo) }),
     errors: ['photo/absent'],
   }),
-  /** Reads the marked areas without keeping anything; one result per area, in order. */
+  /**
+   * Reads the marked areas without keeping anything; one result per area, in order. `lightId` chooses among what is known
+   * of a photo sheet; left out, it is the light that the photo names.
+   */
   'photos.read': query({
-    input: z.object({ photoId: z.string(), layout: Layout, ...help }),
+    input: z.object({ photoId: z.string(), layout: Layout, lightId: z.string().nullable().optional(), ...help }),
     output: z.object({ results: z.array(AreaResult), photo: z.array(Caution), cardCheck: CardCheck }),
     errors: ['photo/absent', 'photo/original-missing', 'setup/absent'],
   }),
@@ -127,6 +130,7 @@ export const photoCalls = {
       tiles: Layout.shape.tiles,
       chart: Layout.shape.chart,
       mmPerPixel: Layout.shape.mmPerPixel,
+      sheet: Layout.shape.sheet,
       ...circumstances,
     }),
     output: z.object({ reference: Reference }),

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { SheetOnPhoto } from './photo-sheet.ts'
 
 /** Upright photo pixels after EXIF orientation: x right, y down, corner of the first pixel at (0, 0). */
 export const Point = z.tuple([z.number(), z.number()])
@@ -54,5 +55,7 @@ export const Layout = z.object({
   chart: Chart.nullable().optional(),
   /** Mean scale of the photo where panel and card lie, when it is known. */
   mmPerPixel: z.number().positive().nullable().optional(),
+  /** The photo sheet that everything lies on. */
+  sheet: SheetOnPhoto.nullable().optional(),
 })
 export type Layout = z.infer<typeof Layout>

@@ -23,7 +23,17 @@ export const Stage = z.enum(['wet', 'dry', 'cleared', 'cured'])
 export type Stage = z.infer<typeof Stage>
 
 /** How a reading's colour was calibrated, weakest first. */
-export const Level = z.enum(['uncalibrated', 'card', 'tiles', 'chart', 'set-up', 'typed', 'instrument', 'predicted'])
+export const Level = z.enum([
+  'uncalibrated',
+  'card',
+  'tiles',
+  'sheet',
+  'chart',
+  'set-up',
+  'typed',
+  'instrument',
+  'predicted',
+])
 export type Level = z.infer<typeof Level>
 
 export const Light = z.object({

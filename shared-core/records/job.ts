@@ -1,12 +1,12 @@
 import { z } from 'zod'
 import { Caution } from './photo.ts'
 
-/** One file of an intake: what became of it. */
+/** One file of an intake, or one photo that was to be filed: what became of it. */
 export const IntakeItem = z.object({
   name: z.string(),
   /** The photo now in the rack (also for a duplicate: the one already there). */
   photoId: z.string().nullable(),
-  fate: z.enum(['taken', 'duplicate', 'refused', 'cancelled']),
+  fate: z.enum(['taken', 'duplicate', 'refused', 'cancelled', 'filed', 'left']),
   why: Caution.nullable(),
 })
 export type IntakeItem = z.infer<typeof IntakeItem>
@@ -25,6 +25,7 @@ export const Job = z.object({
     'check',
     'repair',
     'copy',
+    'filing',
   ]),
   /** The folder of the rack that it works on; null for one that works on none. */
   rackFolder: z.string().nullable().optional(),

@@ -19,7 +19,7 @@ export const LabelMark = z.discriminatedUnion('kind', [
     text: z.string(),
   }),
   z.object({ kind: z.literal('box'), xMm: z.number(), yMm: z.number(), widthMm: z.number(), heightMm: z.number() }),
-  /** A QR symbol: rows of modules, dark is true; quiet zone not included. */
+  /** A QR symbol, or a photo sheet's corner mark: rows of modules, '1' is dark; quiet zone not included. */
   z.object({ kind: z.literal('qr'), xMm: z.number(), yMm: z.number(), sideMm: z.number(), rows: z.array(z.string()) }),
 ])
 export type LabelMark = z.infer<typeof LabelMark>

@@ -1,26 +1,13 @@
 import { z } from 'zod'
 import { Layout } from './area.ts'
 import { Stage, View } from './colour.ts'
+import { Exposure } from './exposure.ts'
 
 export const PhotoFormat = z.enum(['jpeg', 'png', 'tiff', 'webp', 'avif', 'heic', 'dng'])
 export type PhotoFormat = z.infer<typeof PhotoFormat>
 
 /** Lower-case hexadecimal SHA-256 of the original file. */
 export const Sha256 = z.string().regex(/^[0-9a-f]{64}$/)
-
-/** What EXIF said; null where the file did not say. */
-export const Exposure = z.object({
-  takenAt: z.string().nullable(),
-  camera: z.string().nullable(),
-  exposureS: z.number().nullable(),
-  fNumber: z.number().nullable(),
-  iso: z.number().nullable(),
-  /** Whether the camera chose the white balance itself, or kept one that was set. */
-  whiteBalance: z.enum(['auto', 'manual']).nullable(),
-  /** Tells the lenses of one phone apart. */
-  focalLengthMm: z.number().nullable(),
-})
-export type Exposure = z.infer<typeof Exposure>
 
 /** Something to know about a photo or a reading, in the user's words. */
 export const Caution = z.object({

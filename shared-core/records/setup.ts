@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { Exposure } from './photo.ts'
+import { Exposure } from './exposure.ts'
 
 /**
  * What a photo of the chart taught about one camera in one light with its settings. `capture/setup.ts` says what the

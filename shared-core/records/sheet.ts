@@ -60,6 +60,8 @@ export const Printing = z.object({
   paper: PaperSize,
   /** Size of the panels that photo sheets are for. */
   photoPanel: LabelSize,
+  /** Number of the printer, ink and paper in use, on every photo sheet printed with them; 0: none is chosen yet. */
+  sheetSeries: z.int().min(0).max(65_535),
   indexColumns: z.int().min(2).max(10),
   shows: z.object({
     label: z.array(Shown),
@@ -170,6 +172,7 @@ export const PhotoSheetsWanted = z.object({
   panelIds: z.array(z.string()).max(500),
   paper: PaperSize,
   panel: LabelSize,
+  series: z.int().min(0).max(65_535),
 })
 export type PhotoSheetsWanted = z.infer<typeof PhotoSheetsWanted>
 export const CalibrationWanted = z.object({
@@ -222,6 +225,7 @@ export const usualPrinting: Printing = {
   cardSize: { widthMm: 105, heightMm: 148 },
   paper: { widthMm: 210, heightMm: 297 },
   photoPanel: { widthMm: 100, heightMm: 150 },
+  sheetSeries: 0,
   indexColumns: 6,
   shows: {
     label: ['title', 'formula', 'coats', 'ground', 'layers', 'gun', 'date', 'qr', 'cautions'],

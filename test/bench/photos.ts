@@ -119,7 +119,9 @@ async function readHalf(folder: string, from: ChartPhoto, to: ChartPhoto, half: 
   const tables = decodeTable(profile, pixels.bits)
   const known = patches.flatMap((patch): Known[] => {
     const light = inHalf(patch, half) ? readPlace(pixels, tables, windowOf(from, patch)) : null
-    return light ? [{ light, lab: reference[patch - 1]!, weight: 1, place: middleOf(windowOf(from, patch)) }] : []
+    return light
+      ? [{ light, lab: reference[patch - 1]!, deviation: [1, 1, 1], place: middleOf(windowOf(from, patch)) }]
+      : []
   })
   const fit = fitCamera(known, firstBelief('unknown'), profile)
   if (from === to)

@@ -1,20 +1,25 @@
 import { writeFileSync } from 'node:fs'
+import { type AnyGroup, type AnyMeasured, allGroups, ofGroup, usualCounts } from './scenes/all-groups.ts'
 import { alarmsOf, figuresOf, lineOf } from './scenes/figures.ts'
-import { type Group, groups, usualCount } from './scenes/groups.ts'
+import { type Group, groups } from './scenes/groups.ts'
+import { reportLabels } from './scenes/labels/report.ts'
 import type { Measured } from './scenes/measure.ts'
 import { type Job, measureAll } from './scenes/pool.ts'
+import { reportProposals } from './scenes/proposals/report.ts'
+import { reportSheets } from './scenes/sheet/report.ts'
 import { sceneData } from './scenes/spectra/data.ts'
+import { reportSteps } from './scenes/steps/report.ts'
 
-const usage = `usage: bench -- scenes [--only ${groups.join('|')}]… [--count SETS] [--seed NAME] [OUT.json]`
+const usage = `usage: bench -- scenes [--only ${allGroups.join('|')}]… [--count SETS] [--seed NAME] [OUT.json]`
 
-type Wanted = { only: Group[]; count: number | null; seed: string; out: string | null }
+type Wanted = { only: AnyGroup[]; count: number | null; seed: string; out: string | null }
 
 function wantedOf(args: readonly string[]): Wanted {
   const wanted: Wanted = { only: [], count: null, seed: 'scenes', out: null }
   for (let i = 0; i < args.length; i++) {
     const arg = args[i]!
     if (arg === '--only') {
-      const group = groups.find((one) => one === args[i + 1])
+      const group = allGroups.find((one) => one === args[i + 1])
       if (!group) throw new Error(usage)
       wanted.only.push(group)
       i++
@@ -39,27 +44,33 @@ export async function run(args: string[]): Promise<void> {
     console.log(`skipped: ${error instanceof Error ? error.message : String(error)}`)
     return
   }
-  const chosen = only.length > 0 ? only : groups
+  const chosen = only.length > 0 ? only : allGroups
   const jobs = chosen.flatMap((group): Job[] =>
-    Array.from({ length: count ?? usualCount[group] }, (_, set) => ({ group, set, seed })),
+    Array.from({ length: count ?? usualCounts[group] }, (_, set) => ({ group, set, seed })),
   )
-  const photos = (await measureAll(jobs)).flat()
-  const report = chosen.map((group) =>
-    reportOf(
-      group,
-      photos.filter((photo) => photo.group === group),
-    ),
-  )
+  const measured = (await measureAll(jobs)).flat()
+  const report = chosen.map((group) => reportAny(group, measured))
+  const photos = groups.flatMap((group) => ofGroup(measured, group))
   const readings = photos.filter(isCounted).flatMap((photo) => photo.readings)
   const all = readings.length > 0 ? figuresOf(readings) : null
   if (all) console.log(lineOf('ALL', all))
   const alarms = alarmsOf(photos)
-  console.log(
-    `bad photos flagged ${alarms.flagged} of ${alarms.bad}; warnings on good photos ${alarms.alarms} of ${alarms.good}`,
-  )
-  for (const line of alarms.missed) console.log(`  missed  ${line}`)
-  for (const line of alarms.alarmed) console.log(`  alarm   ${line}`)
-  if (out) writeFileSync(out, `${JSON.stringify({ seed, groups: report, all, alarms, photos }, null, 1)}\n`)
+  if (photos.length > 0) {
+    console.log(
+      `bad photos flagged ${alarms.flagged} of ${alarms.bad}; warnings on good photos ${alarms.alarms} of ${alarms.good}`,
+    )
+    for (const line of alarms.missed) console.log(`  missed  ${line}`)
+    for (const line of alarms.alarmed) console.log(`  alarm   ${line}`)
+  }
+  if (out) writeFileSync(out, `${JSON.stringify({ seed, groups: report, all, alarms, photos: measured }, null, 1)}\n`)
+}
+
+function reportAny(group: AnyGroup, measured: readonly AnyMeasured[]) {
+  if (group === 'sheet-known' || group === 'sheet-new') return reportSheets(group, ofGroup(measured, group))
+  if (group === 'steps') return reportSteps(ofGroup(measured, group))
+  if (group === 'proposals') return reportProposals(ofGroup(measured, group))
+  if (group === 'labels') return reportLabels(ofGroup(measured, group))
+  return reportOf(group, ofGroup(measured, group))
 }
 
 /** Photos with nothing wrong, whose answers count. */

@@ -20,11 +20,13 @@ export type BenchService = {
   readonly ended: (jobId: string) => Promise<Job>
 }
 
+/** @param given  without `lookAt` nobody looks at photos in the background */
 export async function benchService(given: Parameters<typeof openContext>[2] = {}): Promise<BenchService> {
   const folder = freshFolder()
   const events: Event[] = []
   mkdirSync(join(folder, 'app'))
-  const context = await openContext(join(folder, 'app'), (event) => void events.push(event), given)
+  const quietly = { lookAt: null, ...given }
+  const context = await openContext(join(folder, 'app'), (event) => void events.push(event), quietly)
   onTestFinished(() => context.close())
   return {
     context,

@@ -41,7 +41,7 @@ export class FakeContents extends EventEmitter {
 
 /** As a browser serialises it: an address of a scheme that was announced as standard has an origin. */
 function originOf(url: string): string {
-  const standard = /^(app|picture|https?):\/\/([^/?#]*)/.exec(url)
+  const standard = /^(app|https?):\/\/([^/?#]*)/.exec(url)
   return standard ? `${standard[1]}://${standard[2]}` : 'null'
 }
 

@@ -44,7 +44,7 @@ const printables = (panelIds: string[]): Printable[] => [
   { kind: 'labels', panelIds, stock: { on: 'roll', size: labelSize }, copies: 1, shows: shows.label, wording },
   { kind: 'labels', panelIds, stock: { on: 'grid', grid, start: 1 }, copies: 2, shows: shows.card, wording },
   { kind: 'cards', panelIds, size: cardSize, shows: shows.card, wording },
-  { kind: 'photo-sheets', panelIds, paper, panel: photoPanel },
+  { kind: 'photo-sheets', panelIds, paper, panel: photoPanel, series: 7 },
 ]
 
 describe('typed texts', () => {

@@ -203,9 +203,12 @@ export async function perform(service: BenchService, { kind, pick, value }: Comm
   if (kind === 'setups.remove') await call('setups.remove', { setupId: setupId ?? 'none' })
 }
 
-/** Not taken back: the history itself, its revision, and the code that the rack gives next (it may stand on a label). */
+/**
+ * Not taken back: the history itself, its revision, the code that the rack gives next (it may stand on a label), and what was found
+ * in photos, which is looked for again.
+ */
 const apart =
-  /^(change|change_row|change_about|rack_event|rack_info|panel_doc|panel_words.*|panel_vocabulary|panel_row_due|sqlite_.*)$/
+  /^(change|change_row|change_about|rack_event|rack_info|panel_doc|panel_words.*|panel_vocabulary|panel_row_due|photo_proposal|sqlite_.*)$/
 
 /** Every row of every table, and the words that panels are found by; `panel_row` is what they are put in order by. */
 export async function dumpAll({ db }: Rack): Promise<string> {

@@ -66,6 +66,7 @@ beforeAll(async () => {
     panelIds: [],
     paper: { widthMm: 210, heightMm: 297 },
     panel: { widthMm: 100, heightMm: 150 },
+    series: 7,
   })
   await vi.waitUntil(() => fake.FakeWindow.all.length === 2)
   const { webContents } = fake.FakeWindow.all[1]!
@@ -100,7 +101,7 @@ describe('1. Only load secure content', () => {
     },
   )
   test('what our pages are made of is', () => {
-    for (const url of ['app://local/assets/a.js', 'picture://local/cut/1', 'blob:app://local/1']) {
+    for (const url of ['app://local/assets/a.js', 'app://local/picture/cut/1', 'blob:app://local/1']) {
       const done = vi.fn<(answer: unknown) => void>()
       fake.granted.before!({ url }, done)
       expect(done).toHaveBeenCalledWith({ cancel: false })
@@ -157,7 +158,7 @@ describe('7. Define a Content-Security-Policy and use restrictive rules', () => 
   test.each([
     ['in a window', () => policyOf('app://local/panel/P-0001')],
     ['where the window prints', () => policyOf('app://local/print-labels')],
-    ['in a browser', async () => pagePolicy("'self'").split('; ')],
+    ['in a browser', async () => pagePolicy.split('; ')],
   ])('of the page %s: nothing but its own files, no script or style that stands in it', async (_, policy) => {
     const rules = await policy()
     expect(rules.join('; ')).not.toMatch(/unsafe|\*|https?:|data:/)
@@ -310,7 +311,7 @@ describe('18. Avoid usage of the file:// protocol and prefer usage of custom pro
   })
   test('our own protocols are announced before the application is ready, and with no more than they need', () => {
     expect(fake.diary.indexOf('schemes')).toBeLessThan(fake.diary.indexOf('ready'))
-    expect(fake.schemes.map(({ scheme }) => scheme)).toEqual(['app', 'picture'])
+    expect(fake.schemes.map(({ scheme }) => scheme)).toEqual(['app'])
     for (const { privileges } of fake.schemes)
       for (const name of ['bypassCSP', 'allowServiceWorkers', 'corsEnabled', 'allowExtensions'])
         expect(privileges[name] ?? false).toBe(false)
@@ -382,5 +383,29 @@ describe('20. Do not expose Electron APIs to untrusted web content', () => {
     end()
     fake.ipcRenderer.emit('event', { sender: fake.ipcRenderer }, { name: 'rack.opened', data: {} })
     expect(heard.mock.calls).toEqual([[{ name: 'rack.closed', data: {} }]])
+  })
+})
+
+describe('beside the list: what listens on a port', () => {
+  test('two files do, each at the one address that it is given, and nothing of ours names all addresses', () => {
+    const listeners = sources(/^electron\//).filter(
+      ({ text }) => /['"]node:(https?|http2|net|tls|dgram)['"]/.test(text) && /\bcreateServer\(|\.listen\(/.test(text),
+    )
+    expect(listeners.map(({ file }) => file)).toEqual(['electron/loopback/server.ts', 'electron/phone/server.ts'])
+    for (const { text } of sources(/^electron\//)) expect(text).not.toMatch(/['"`](0\.0\.0\.0|::|\[::\])['"`:]/)
+    // every call says where: Node would take all addresses otherwise
+    for (const { text } of listeners)
+      for (const [call] of text.matchAll(/\.listen\([^)]*/g)) expect(call).toMatch(/host: address|'127\.0\.0\.1'/)
+  })
+  test('the door for phones is opened by one call alone, and by no start of the application', () => {
+    const openers = sources(/^(electron|renderer)\//).filter(({ text }) => /turnOn\(|'phone\.turnOn'/.test(text))
+    expect(openers.map(({ file }) => file).toSorted()).toEqual([
+      'electron/service/handlers/phone.ts',
+      'electron/service/phone/phone.ts',
+      'renderer/screens/tray/phone/turned-off.tsx',
+      'renderer/state/phone.ts',
+    ])
+    const starters = sources(/^electron\//).filter(({ text }) => text.includes('startPhoneThread('))
+    expect(starters.map(({ file }) => file)).toEqual(['electron/phone/thread.ts', 'electron/service/phone/phone.ts'])
   })
 })

@@ -42,7 +42,13 @@ test('a rack is made, described, closed, found among the recent ones and opened 
 
 test('settings are kept; a file that makes no sense is set aside, not overwritten', async () => {
   const { call, folder, events } = await benchService()
-  const settings = { ...defaultSettings, painter: 'Wren', sameLimit: 0.8 }
+  const { printing } = defaultSettings
+  const settings = {
+    ...defaultSettings,
+    painter: 'Wren',
+    sameLimit: 0.8,
+    printing: { ...printing, sheetSeries: 41_273 },
+  }
   await call('settings.save', { settings })
   expect(await call('settings.get', {})).toEqual({ settings })
   expect(events).toEqual([{ name: 'settings.changed', data: {} }])
@@ -52,7 +58,11 @@ test('settings are kept; a file that makes no sense is set aside, not overwritte
   vi.spyOn(console, 'error').mockImplementation(() => undefined)
   writeFileSync(path, '{"painter": "Wr')
   const again = await openAppFiles(join(folder, 'app'))
-  expect(again.settings()).toEqual(defaultSettings)
+  // the number of the sheets that this computer prints is chosen once, by chance
+  const { sheetSeries } = again.settings().printing
+  expect(sheetSeries).toBeGreaterThan(0)
+  expect(again.settings()).toEqual({ ...defaultSettings, printing: { ...defaultSettings.printing, sheetSeries } })
+  expect((await openAppFiles(join(folder, 'app'))).settings().printing.sheetSeries).toBe(sheetSeries)
   expect(readFileSync(`${path}.damaged`, 'utf8')).toBe('{"painter": "Wr')
   // an older version's file, which lacks a setting, is whole all the same
   writeFileSync(path, JSON.stringify({ ...settings, sameLimit: undefined }))

@@ -185,11 +185,17 @@ test('a settings file from before there was printing opens, and so does one that
   const path = join(folder, 'app', 'settings.json')
   const { printing, ...older } = JSON.parse(readFileSync(path, 'utf8')) as typeof defaultSettings
   writeFileSync(path, JSON.stringify(older))
-  expect((await openAppFiles(join(folder, 'app'))).settings()).toEqual({ ...defaultSettings, painter: 'Wren' })
+  const kept = (await openAppFiles(join(folder, 'app'))).settings()
+  const { sheetSeries } = kept.printing
+  expect(kept).toEqual({ ...defaultSettings, painter: 'Wren', printing: { ...usualPrinting, sheetSeries } })
   const { indexColumns: _, ...some } = printing
-  writeFileSync(path, JSON.stringify({ ...older, printing: { ...some, labelSize: { widthMm: 89, heightMm: 36 } } }))
+  writeFileSync(
+    path,
+    JSON.stringify({ ...older, printing: { ...some, sheetSeries, labelSize: { widthMm: 89, heightMm: 36 } } }),
+  )
   expect((await openAppFiles(join(folder, 'app'))).settings().printing).toEqual({
     ...usualPrinting,
+    sheetSeries,
     labelSize: { widthMm: 89, heightMm: 36 },
   })
 })

@@ -2,8 +2,8 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync,
 import { tmpdir } from 'node:os'
 import { join, sep } from 'node:path'
 import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest'
+import { callBytes } from '../../electron/service/link/allowed-calls.ts'
 import type { Starter } from '../../electron/service/link/client.ts'
-import { callBytes } from '../../electron/service/link/policy.ts'
 import { logFile } from '../../electron/service/link/trouble-log.ts'
 import * as fake from './fake-electron.ts'
 
@@ -82,7 +82,7 @@ describe('our protocols', () => {
   test('give the page, its files and pictures of the rack', async () => {
     expect(await (await fetched('app://local/panel/P-0001')).text()).toContain('<title>page</title>')
     expect((await fetched('app://local/assets/main.js')).headers.get('content-type')).toContain('text/javascript')
-    const picture = await fetched('picture://local/cut/one')
+    const picture = await fetched('app://local/picture/cut/one')
     expect(await picture.text()).toBe('picture bytes')
     expect(picture.headers.get('x-content-type-options')).toBe('nosniff')
   })
@@ -99,16 +99,16 @@ describe('our protocols', () => {
     'app://other/index.html',
     'app://local.evil/index.html',
     'app://local:1/index.html',
-    'picture://local/..%2f..%2fsecret.txt',
-    'picture://local/%2e%2e/secret.txt',
-    'picture://local/cut%5c..%5c..%5csecret.txt',
-    'picture://local/linked',
-    'picture://local/cut',
-    'picture://local/drawing.svg',
-    'picture://local/',
-    'picture://other/cut/one',
-    'picture://local/%00',
-    `picture://local/${'a'.repeat(5000)}`,
+    'app://local/picture/..%2f..%2fsecret.txt',
+    'app://local/picture/%2e%2e/secret.txt',
+    'app://local/picture/cut%5c..%5c..%5csecret.txt',
+    'app://local/picture/linked',
+    'app://local/picture/cut',
+    'app://local/picture/drawing.svg',
+    'app://local/picture/',
+    'app://other/picture/cut/one',
+    'app://local/picture/%00',
+    `app://local/picture/${'a'.repeat(5000)}`,
   ])('%s gives nothing', async (url) => {
     const response = await fetched(url)
     expect(await response.text()).toBe('')
@@ -117,7 +117,7 @@ describe('our protocols', () => {
 
   test.each(['POST', 'PUT', 'DELETE', 'HEAD'])('%s gives nothing', async (method) => {
     expect((await fetched('app://local/', { method })).status).toBe(404)
-    expect((await fetched('picture://local/cut/one', { method })).status).toBe(404)
+    expect((await fetched('app://local/picture/cut/one', { method })).status).toBe(404)
   })
 })
 

@@ -27,8 +27,9 @@ test('its photos come into the tray, the rest is named by its reason, and what s
   await goToPlace(host.page, 'Tray')
   await dropFiles(host.page.getByRole('main', { name: 'Tray' }), [season])
   const outcome = host.page.getByRole('status', { name: 'What became of the photos' })
-  await outcome.getByRole('heading', { name: '60 photos taken in, 21 photos refused' }).waitFor()
+  // said in passing while the photos are still taken in
   await host.page.getByText('2 hidden or system files were left out.').waitFor()
+  await outcome.getByRole('heading', { name: '60 photos taken in, 21 photos refused' }).waitFor()
   await outcome.getByText('20 files: This file is not a photo that can be read').waitFor()
   await outcome.getByText('Which 20').click()
   await outcome.getByText('notes 19.txt').scrollIntoViewIfNeeded()
@@ -42,7 +43,10 @@ test('of the photos that wait the first are drawn, in the order of their names; 
     .getByRole('link', { name: /^IMG_0000\.jpg/ })
     .waitFor()
   expect(await waiting().getByRole('link').count()).toBeLessThan(30)
-  // which photo comes before is known once one lies on the desk
+  // whichever was taken in first lies on the desk; which photo comes before is known once the first lies there
+  await waiting()
+    .getByRole('link', { name: /^IMG_0000\.jpg/ })
+    .click()
   await host.page.getByLabel('IMG_0000.jpg: mark the panel and the grey card').waitFor()
   await host.page.keyboard.press('PageUp')
   const last = waiting().getByRole('link', { name: /^IMG_0059\.jpg/ })

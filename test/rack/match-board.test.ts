@@ -90,6 +90,7 @@ beforeAll(async () => {
         setup_id: null,
         flat_photo_id: null,
         mm_per_pixel: null,
+        sheet: null,
         filed: 1,
         laid_out_at: null,
         cautions: '[]',

@@ -1,20 +1,19 @@
 /**
- * Photo sheets as pixels at 300 dpi. zxing, which does not know how they were drawn, says where the corners' symbols lie;
- * where they should lie is reckoned here from the page: 10 mm from its edges, 18 mm a side.
+ * Photo sheets as pixels at 300 dpi, as pdfium draws them. Where the corner marks should lie is reckoned here from the page: 10 mm from
+ * its edges, 12 cells of 1.6 mm a side; each cell is looked at. zxing, which does not know how it was drawn, reads the panel's symbol.
  */
 import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { readBarcodes } from 'zxing-wasm/reader'
 import { drawPagesPdf } from '../../electron/print/draw-pages.ts'
 import { layOutPrintable } from '../../electron/print/sheets.ts'
-import { readCornerText } from '../../shared-core/label/photo-sheet/corner-text.ts'
+import { encodeMark } from '../../shared-core/label/photo-sheet/corner-mark.ts'
 import { photoSheetPlaces } from '../../shared-core/label/photo-sheet/places.ts'
 import { papers } from '../../shared-core/label/sheet/paper.ts'
 import type { PhotoSheetsWanted } from '../../shared-core/records/sheet.ts'
 import { panelWith } from '../unit/label-panels.ts'
-import { darkExtent, levelAt, rasterise } from './raster.ts'
+import { darkExtent, levelAt, rasterise, readQr } from './raster.ts'
 
 let folder: string
 beforeAll(async () => {
@@ -32,43 +31,46 @@ const cases = papers.flatMap((paper) => sizes.map((size) => ({ paper, size, name
 
 describe.each(cases)('a photo sheet on $name', ({ paper, size }) => {
   it('has its corners, panel and patches where they are read, and says whose it is', async () => {
-    const wanted: PhotoSheetsWanted = { kind: 'photo-sheets', panelIds: [panel.id], paper: paper.size, panel: size }
+    const wanted: PhotoSheetsWanted = {
+      kind: 'photo-sheets',
+      panelIds: [panel.id],
+      paper: paper.size,
+      panel: size,
+      series: 41_273,
+    }
     const file = join(folder, `${paper.name} ${size.widthMm}.pdf`)
     await drawPagesPdf(await layOutPrintable(wanted, [panel]), file, { title: 'photo sheet' })
     const [page] = await rasterise(file, 300)
-    const { data, width, height, dotsPerMm } = page!
-    const found = await readBarcodes(
-      { data: new Uint8ClampedArray(data), width, height, colorSpace: 'srgb' },
-      { formats: ['QRCode'], maxNumberOfSymbols: 255, tryHarder: true },
-    )
-    const tenths = (mm: number): number => Math.round(mm * 10)
-    const said = `${tenths(paper.size.widthMm)}X${tenths(paper.size.heightMm)} ${tenths(size.widthMm)}X${tenths(size.heightMm)} P-0042`
-    const [w, h] = [paper.size.widthMm, paper.size.heightMm]
+    const { dotsPerMm } = page!
+    const levelIn = (xMm: number, yMm: number): number =>
+      levelAt(page!, Math.round(xMm * dotsPerMm), Math.round(yMm * dotsPerMm))
+    const halved = (mm: number): number => Math.round(mm * 2) / 2
+    const [w, h] = [halved(paper.size.widthMm), halved(paper.size.heightMm)]
     const at = [
       [10, 10],
-      [w - 28, 10],
-      [w - 28, h - 28],
-      [10, h - 28],
+      [w - 29.2, 10],
+      [w - 29.2, h - 29.2],
+      [10, h - 29.2],
     ] as const
     for (const [index, [x, y]] of at.entries()) {
-      const symbol = found.find(({ text }) => text === `OG1 ${index + 1} ${said}`)
-      expect(symbol, `corner ${index + 1}`).toBeDefined()
-      const read = readCornerText(symbol!.text)
-      expect(read).toMatchObject({ corner: index + 1, code: 'P-0042' })
-      expect(read!.paper.widthMm).toBeCloseTo(paper.size.widthMm, 1)
-      expect(read!.panel.widthMm).toBeCloseTo(size.widthMm, 1)
-      const { topLeft, bottomRight } = symbol!.position
-      expect(Math.abs(topLeft.x / dotsPerMm - x)).toBeLessThan(0.3)
-      expect(Math.abs(topLeft.y / dotsPerMm - y)).toBeLessThan(0.3)
-      expect(Math.abs(bottomRight.x / dotsPerMm - (x + 18))).toBeLessThan(0.3)
-      expect(Math.abs(bottomRight.y / dotsPerMm - (y + 18))).toBeLessThan(0.3)
+      const drawn = darkExtent(page!, x - 3, y - 3, x + 22.2, y + 22.2)
+      expect(Math.abs(drawn.left - x)).toBeLessThan(0.15)
+      expect(Math.abs(drawn.top - y)).toBeLessThan(0.15)
+      expect(Math.abs(drawn.width - 19.2)).toBeLessThan(0.2)
+      expect(Math.abs(drawn.height - 19.2)).toBeLessThan(0.2)
+      const rows = Array.from({ length: 12 }, (_row, row) =>
+        Array.from({ length: 12 }, (_cell, column) =>
+          levelIn(x + 1.6 * (column + 0.5), y + 1.6 * (row + 0.5)) < 128 ? '1' : '0',
+        ).join(''),
+      )
+      expect(rows).toEqual(encodeMark(wanted, (index + 1) as 1 | 2 | 3 | 4))
     }
-    expect(found.filter(({ text }) => text === 'P-0042')).toHaveLength(1)
-    expect(found).toHaveLength(5)
+    expect(await readQr(page!)).toEqual(['P-0042'])
 
     // the angles stand 1 mm off the panel and are 0.3 mm thick
-    const { window, patches } = photoSheetPlaces(paper.size, size)
-    expect(window).toMatchObject(size)
+    const { window, steps, colours } = photoSheetPlaces(paper.size, size)
+    expect(Math.abs(window.widthMm - size.widthMm)).toBeLessThanOrEqual(0.25)
+    expect(Math.abs(window.heightMm - size.heightMm)).toBeLessThanOrEqual(0.25)
     const drawn = darkExtent(
       page!,
       window.xMm - 2,
@@ -78,18 +80,21 @@ describe.each(cases)('a photo sheet on $name', ({ paper, size }) => {
     )
     expect(Math.abs(drawn.left - (window.xMm - 1.3))).toBeLessThanOrEqual(0.2)
     expect(Math.abs(drawn.top - (window.yMm - 1.3))).toBeLessThanOrEqual(0.2)
-    expect(Math.abs(drawn.width - (size.widthMm + 2.6))).toBeLessThanOrEqual(0.2)
-    expect(Math.abs(drawn.height - (size.heightMm + 2.6))).toBeLessThanOrEqual(0.2)
-    const levels = patches
-      .slice(0, 8)
-      .map(({ xMm, yMm, widthMm, heightMm }) =>
-        levelAt(page!, Math.round((xMm + widthMm / 2) * dotsPerMm), Math.round((yMm + heightMm / 2) * dotsPerMm)),
-      )
+    expect(Math.abs(drawn.width - (window.widthMm + 2.6))).toBeLessThanOrEqual(0.2)
+    expect(Math.abs(drawn.height - (window.heightMm + 2.6))).toBeLessThanOrEqual(0.2)
+    const levels = steps.map(({ xMm, yMm, widthMm, heightMm }) => levelIn(xMm + widthMm / 2, yMm + heightMm / 2))
     expect(levels[0]).toBe(255)
-    expect(levels[7]).toBe(0)
-    for (let index = 1; index < 8; index++) expect(levels[index]!).toBeLessThan(levels[index - 1]!)
+    expect(levels.at(-1)).toBe(0)
+    expect(levels).toEqual(levels.toSorted((a, b) => b - a))
+    expect(new Set(levels).size).toBe(9)
+    for (const { xMm, yMm, widthMm, heightMm, hex } of colours) {
+      const dot =
+        Math.round((yMm + heightMm / 2) * dotsPerMm) * page!.width + Math.round((xMm + widthMm / 2) * dotsPerMm)
+      const drawnHex = [...page!.data.subarray(4 * dot, 4 * dot + 3)].map((code) => code.toString(16).padStart(2, '0'))
+      expect(`#${drawnHex.join('')}`).toBe(hex)
+    }
 
-    for (const words of ['Teal over bright silver', 'flash off', 'ignition source']) {
+    for (const words of ['Teal over bright silver', 'flash off', 'ignition source', 'Sheet 41273']) {
       expect(page!.text.replaceAll(/\s+/gu, ' ')).toContain(words)
     }
   })
@@ -98,7 +103,13 @@ describe.each(cases)('a photo sheet on $name', ({ paper, size }) => {
 describe('a photo sheet', () => {
   it('is printed for any panel when none is chosen', async () => {
     const [a4] = papers
-    const wanted: PhotoSheetsWanted = { kind: 'photo-sheets', panelIds: [], paper: a4!.size, panel: sizes[0]! }
+    const wanted: PhotoSheetsWanted = {
+      kind: 'photo-sheets',
+      panelIds: [],
+      paper: a4!.size,
+      panel: sizes[0]!,
+      series: 1,
+    }
     const file = join(folder, 'any.pdf')
     await drawPagesPdf(await layOutPrintable(wanted, []), file, { title: 'photo sheet' })
     const [page] = await rasterise(file, 200)
@@ -109,7 +120,7 @@ describe('a photo sheet', () => {
     const [a4] = papers
     await expect(
       layOutPrintable(
-        { kind: 'photo-sheets', panelIds: [], paper: a4!.size, panel: { widthMm: 200, heightMm: 280 } },
+        { kind: 'photo-sheets', panelIds: [], paper: a4!.size, panel: { widthMm: 200, heightMm: 280 }, series: 1 },
         [],
       ),
     ).rejects.toMatchObject({ code: 'sheet/does-not-fit' })

@@ -4,6 +4,7 @@ import Database from 'better-sqlite3'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
 import { connect } from '../../electron/rack/opening/connection.ts'
 import { createRack, type Rack } from '../../electron/rack/opening/open.ts'
+import { keepHint } from '../../electron/rack/queries/hints.ts'
 import { type Context, openContext } from '../../electron/service/context.ts'
 import { dispatch } from '../../electron/service/dispatch.ts'
 import { handlers } from '../../electron/service/handlers/all.ts'
@@ -34,8 +35,13 @@ const wholeTables: ReadonlyArray<{ plan: RegExp; statement: RegExp; why: string 
   },
   {
     plan: /^SCAN photo USING INDEX photo_tray$/,
-    statement: /from "?photo"? where ("photo"\.)?"?filed"? = 0 and/,
+    statement: /from "?photo"? (left join "photo_proposal" on .{0,80} )?where ("photo"\.)?"?filed"? = 0 and/,
     why: 'every photo that waits lies in the tray; the index has no others',
+  },
+  {
+    plan: /^SCAN watched_file USING INDEX watched_file_given$/,
+    statement: /^delete from watched_file where state = 'given' and/,
+    why: 'files that are on their way into the tray; the index has no others',
   },
   {
     plan: /^SCAN change USING INDEX \w+$/,
@@ -69,6 +75,26 @@ const wholeTables: ReadonlyArray<{ plan: RegExp; statement: RegExp; why: string 
     plan: /^SCAN photo$/,
     statement: /^select "sha256", "format" from "photo" where "deleted_at" is null$/,
     why: 'whether every original is there, once after opening, beside the work',
+  },
+  {
+    plan: /^SCAN photo_proposal$/,
+    statement: /^select "photo_id", substr\(fingerprint, 1, \?\) as "quick" from "photo_proposal" where/,
+    why: 'any photo may be the twin of another; once after opening, beside the work',
+  },
+  {
+    plan: /^SCAN panel USING INDEX panel_code$/,
+    statement: /^select "id", "title" from "panel" where "deleted_at" is null and "title" <> \?$/,
+    why: 'words typed on a phone may be the title of any panel',
+  },
+  {
+    plan: /^SCAN panel$/,
+    statement: /^select "id", "code" from "panel" where "deleted_at" is not null$/,
+    why: 'a code in a photo that no panel on the wall has may be one in the trash',
+  },
+  {
+    plan: /^SCAN known_sheet USING INDEX known_sheet_series$/,
+    statement: /^select distinct "series" from "known_sheet" where/,
+    why: 'which sheets are known: one row for each time that a printer got new ink or paper',
   },
   {
     plan: /^SCAN file_check$/,
@@ -203,6 +229,10 @@ beforeAll(async () => {
   await call('photos.getMany', { photoIds: [photoId] })
   await call('photos.get', { photoId })
   await call('photos.listFlats', { photoId })
+  await keepHint(rack.db, photoId, { cameFrom: 'phone', panel: 'Other', light: 'lamp' })
+  await call('proposals.overview', {})
+  await call('proposals.get', { photoId })
+  await call('proposals.again', { photoId, panelId: panel.id })
   await call('setups.list', {})
   const circumstances = { lightId: null, view: 'face', stage: 'dry', ...noHelp } as const
   await call('photos.read', { photoId, layout: layoutFor(stepId), ...noHelp })

@@ -11,6 +11,7 @@ import {
   type Output,
 } from '../../shared-core/contract/calls.ts'
 import type { Capabilities } from '../../shared-core/contract/host.ts'
+import type { PhoneState } from '../../shared-core/contract/phone-calls.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import { noFilter, type PanelSummary } from '../../shared-core/records/panel.ts'
 
@@ -26,6 +27,20 @@ export type FakeClient = Client & {
   tell(event: Event): void
   /** Changes what is answered from now on. */
   answer(more: Answers): void
+}
+
+/** Every page asks whether phones can send pictures; mostly they cannot. */
+export const phoneOff: PhoneState = {
+  isOn: false,
+  address: null,
+  link: null,
+  symbol: [],
+  linkUntil: null,
+  closesAt: null,
+  phones: [],
+  isFull: false,
+  pictures: [],
+  said: null,
 }
 
 const window: Capabilities = { kind: 'window', canPickFolder: true, canPrint: true, canOpenLogs: true }
@@ -46,7 +61,7 @@ export function fakeClient(
   async function call<N extends CallName>(name: N, input: Input<N>): Promise<Answered<N>> {
     const shape = calls[name]
     asked.push({ name, input: shape.input.parse(input) })
-    const known: Answers = { ...summariesOf(answers), ...answers }
+    const known: Answers = { ...summariesOf(answers), 'phone.state': () => phoneOff, ...answers }
     const answer = known[name]
     if (!answer) throw new Error(`the test’s table does not answer ${name}`)
     try {

@@ -1,3 +1,4 @@
+import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { JobOutcomes } from '../../renderer/frame/job-outcomes.tsx'
 import { useStore } from '../../renderer/state/store.ts'
@@ -92,5 +93,52 @@ describe('what became of jobs', () => {
     expect(document.documentElement.classList.contains('has-outcome')).toBe(true)
     await click(buttonSaying(host, 'Understood'))
     expect(document.documentElement.classList.contains('has-outcome')).toBe(false)
+  })
+
+  const intake = (fates: ReadonlyArray<Job['items'][number]['fate']>): Job =>
+    job('intake', {
+      kind: 'intake',
+      label: 'Taking in photos',
+      outcome: null,
+      items: fates.map((fate, i) => ({ name: `${i}.jpg`, photoId: null, fate, why: null })),
+    })
+
+  it('of an intake that went well is told in passing, with those that were there before', async () => {
+    told(intake(['taken', 'taken', 'duplicate']))
+    expect(words(await show(<JobOutcomes />))).toBe('')
+    expect(useStore.getState().notices.map(({ tone, message }) => [tone, message])).toEqual([
+      ['said', '2 photos taken in, 1 photo already in the rack.'],
+    ])
+  })
+
+  it('stays where something was refused, or where nothing new came in', async () => {
+    told(intake(['taken', 'refused']))
+    expect(words(await show(<JobOutcomes />))).toContain('1 photo refused')
+    await takeDown()
+    useStore.setState({ jobs: {} })
+    told(intake(['duplicate']))
+    expect(words(await show(<JobOutcomes />))).toContain('1 photo already in the rack')
+    expect(useStore.getState().notices).toEqual([])
+  })
+
+  it('is put away by Escape, and the keys go back to where they were', async () => {
+    const host = await show(
+      <>
+        <button type="button">The photo</button>
+        <JobOutcomes />
+      </>,
+    )
+    const photo = buttonSaying(host, 'The photo')!
+    photo.focus()
+    await act(async () => told(job('one')))
+    expect(document.activeElement).toBe(photo)
+    buttonSaying(host, 'Understood')?.focus()
+    await act(async () => {
+      const key = new KeyboardEvent('keydown', { key: 'Escape', bubbles: true, cancelable: true })
+      document.activeElement?.dispatchEvent(key)
+      expect(key.defaultPrevented).toBe(true)
+    })
+    expect(words(host)).toBe('')
+    expect(document.activeElement).toBe(photo)
   })
 })

@@ -27,6 +27,7 @@ const table: Answers = {
   }),
   'sheets.drawPdf': () => ({ documentId: 'd1', pageCount: 1, fileName: 'labels.pdf' }),
   'sheets.drawIndex': () => ({ jobId: 'j1' }),
+  'sheets.listKnown': () => ({ sheets: [] }),
   'settings.save': ({ settings }) => ({ settings }),
   'jobs.cancel': () => ({}),
 }

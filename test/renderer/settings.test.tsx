@@ -4,6 +4,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { licences } from '../../renderer/screens/settings/licences.ts'
 import { SettingsPlace } from '../../renderer/screens/settings/settings-place.tsx'
 import { useStore } from '../../renderer/state/store.ts'
+import type { KnownSheet } from '../../shared-core/records/photo-sheet.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { Answers, FakeClient } from './fake-client.ts'
 import { buttonSaying, click, leaveField, prepare, show, takeDown, type } from './mounting.ts'
@@ -14,6 +15,7 @@ const table: Answers = {
   'service.describe': () => ({ version: '0.1.0', node: '24.21.0', sqlite: '3.51.0', sharp: '0.35.5', pid: 1 }),
   'settings.save': ({ settings }) => ({ settings }),
   'setups.list': () => ({ setups: [] }),
+  'sheets.listKnown': () => ({ sheets: [] }),
 }
 let client: FakeClient
 beforeEach(() => {
@@ -77,6 +79,38 @@ describe('settings', () => {
     const host = await show(<SettingsPlace />)
     expect(host.textContent).toContain('/racks/north-wall')
     expect(host.textContent).toContain('24.21.0')
+  })
+})
+
+describe('photo sheets', () => {
+  const ink = { hex: '#777777', lab: { l: 50, a: 1, b: -2 }, deviation: 0.6 }
+  const sheet: KnownSheet = {
+    id: 'inkjet',
+    series: 41_273,
+    lightId: 'tubes',
+    photoId: null,
+    fit: { version: 1, white: ink, inks: [ink, null, ink], shared90: 1.9, camera: null },
+    learnedAt: '2031-05-04T10:00:00.000Z',
+  }
+
+  it('say how one becomes known while none is', async () => {
+    const host = await show(<SettingsPlace />)
+    const block = host.querySelector('[aria-label="Photo sheets"]')!
+    expect(block.textContent).toContain('None yet.')
+    expect(block.textContent).toContain('with the 24-patch chart in its place')
+  })
+
+  it('are listed by number with light, day and how sure they are; forgotten', async () => {
+    useStore.setState({ lights })
+    client.answer({ 'sheets.listKnown': () => ({ sheets: [sheet] }), 'sheets.forget': () => ({}) })
+    const host = await show(<SettingsPlace />)
+    const row = host.querySelector('[aria-label="Sheet 41273"]')!
+    expect(row.textContent).toMatch(/booth tubes, learnt .*2031/)
+    expect(row.textContent).toContain('2 of 3 greys and colours are known')
+    expect(row.textContent).toContain('± 1.9')
+    await click(buttonSaying(host, 'Forget Sheet 41273'))
+    expect(client.askedOf('sheets.forget')).toEqual([{ knownSheetId: 'inkjet' }])
+    expect(useStore.getState().notices[0]?.remedy).toContain('Undo brings it back.')
   })
 })
 

@@ -1,6 +1,7 @@
 import { act } from 'react'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import { layOnDesk, renewPhoto, supposePanel, useDesk } from '../../renderer/screens/tray/desk-state.ts'
+import { supposePanel, useDesk } from '../../renderer/screens/tray/desk-state.ts'
+import { layOnDesk, renewPhoto } from '../../renderer/screens/tray/proposing/laying.ts'
 import { useStore } from '../../renderer/state/store.ts'
 import type { Quad } from '../../shared-core/records/area.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'

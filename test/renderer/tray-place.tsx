@@ -8,6 +8,7 @@ import type { Input, Output } from '../../shared-core/contract/calls.ts'
 import { Refusal } from '../../shared-core/contract/refusal.ts'
 import type { Layout, Quad } from '../../shared-core/records/area.ts'
 import type { Photo } from '../../shared-core/records/photo.ts'
+import type { Proposal } from '../../shared-core/records/proposal.ts'
 import { defaultSettings } from '../../shared-core/records/settings.ts'
 import type { Setup } from '../../shared-core/records/setup.ts'
 import { type Answers, type FakeClient, fakeClient } from './fake-client.ts'
@@ -67,6 +68,26 @@ export const setupOf = (id: string, more: Partial<Setup> = {}): Setup => ({
   ...more,
 })
 
+/** What was found in a photo; nothing, unless it is said. */
+export const madeOf = (photoId: string, more: Partial<Proposal> = {}): Proposal => ({
+  photoId,
+  state: 'made',
+  found: null,
+  layout: null,
+  panelId: null,
+  panelCode: null,
+  panelTitle: null,
+  lightId: null,
+  setupId: null,
+  view: 'face',
+  stage: 'dry',
+  ageDays: null,
+  doubts: [],
+  retakeOf: null,
+  said: null,
+  ...more,
+})
+
 /** A colour for each area, whatever it shows. */
 const read = ({ layout }: Input<'photos.read'>): Output<'photos.read'> => ({
   results: layout.areas.map(({ shape }) => ({ colour: shape.kind === 'fade' ? null : readings[0]!, refused: null })),
@@ -76,7 +97,10 @@ const read = ({ layout }: Input<'photos.read'>): Output<'photos.read'> => ({
 /** What the tray of a test holds, and who answers it. */
 export const tray: {
   photos: Photo[]
+  /** Marked on the last photo, by the photo that it is proposed for. */
   proposals: Record<string, Layout>
+  /** Found in the photos themselves. */
+  made: Record<string, Proposal>
   setups: Setup[]
   proposedSetupId: string | null
   /** What a photo answers when nothing else is told. */
@@ -85,6 +109,7 @@ export const tray: {
 } = {
   photos: [],
   proposals: {},
+  made: {},
   setups: [],
   proposedSetupId: null,
   read,
@@ -101,6 +126,24 @@ const table: Answers = {
     if (!photo) throw new Refusal('photo/absent', 'This photo is not in the rack.', 'Take it in again.')
     return { photo, proposed: tray.proposals[photoId] ?? null, proposedSetupId: tray.proposedSetupId }
   },
+  'proposals.get': ({ photoId }) => ({ proposal: tray.made[photoId] ?? madeOf(photoId, { state: 'failed' }) }),
+  'proposals.say': ({ photoId }) => ({ proposal: tray.made[photoId] ?? madeOf(photoId, { state: 'failed' }) }),
+  'proposals.again': ({ photoId, panelId }) => ({
+    proposal: { ...(tray.made[photoId] ?? madeOf(photoId, { state: 'failed' })), panelId },
+  }),
+  'proposals.overview': () => {
+    const made = tray.photos.flatMap(({ id }) => tray.made[id] ?? [])
+    return {
+      ready: made
+        .filter(({ state, panelId, doubts }) => state === 'made' && panelId !== null && doubts.length === 0)
+        .map(({ photoId, panelId, panelCode }) => ({ photoId, panelId: panelId!, panelCode: panelCode! })),
+      doubtful: made
+        .filter(({ state, doubts }) => state === 'made' && doubts.length > 0)
+        .map(({ photoId, panelCode, doubts }) => ({ photoId, panelCode, why: doubts[0]!.message })),
+      waiting: made.filter(({ state }) => state === 'waiting').length,
+    }
+  },
+  'sheets.listKnown': () => ({ sheets: [] }),
   'photos.read': read,
   'photos.mark': ({ photoId, layout }) => ({ photo: { ...waiting(photoId), layout } }),
   'photos.file': ({ layout }) => ({
@@ -143,6 +186,7 @@ export function setTray() {
   vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(856)
   tray.photos = [waiting('first'), waiting('second'), waiting('third')]
   tray.proposals = {}
+  tray.made = {}
   tray.setups = []
   tray.proposedSetupId = null
   tray.client = prepare(table)
@@ -156,6 +200,7 @@ export function setTray() {
 
 export async function clearTray() {
   await takeDown()
+  localStorage.clear()
   vi.restoreAllMocks()
 }
 

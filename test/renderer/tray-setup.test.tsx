@@ -251,7 +251,7 @@ describe('the blank sheet', () => {
     await choose(select, 'third')
     await waitForReading()
     expect(tray.client.askedOf('photos.read').at(-1)?.flatPhotoId).toBe('third')
-    expect(host.querySelector('.tray-sheet summary')?.textContent).toBe('Blank sheet: third.jpg')
+    expect(host.querySelector('.tray-sheet summary')?.textContent).toBe('Light’s fall-off: by third.jpg')
     await choose(select, 'second')
     expect(host.querySelector('.tray-sheet')?.textContent).toContain('It has another size')
     await click(buttonSaying(host, 'Later'))

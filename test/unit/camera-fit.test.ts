@@ -129,7 +129,7 @@ const seenBy = (camera: OtherCamera, things: readonly Thing[]): Known[] =>
   things.map(({ lab: [l, a, b] }, i) => ({
     light: numbersOf([l, a, b], camera).map(decode) as Triple,
     lab: { l, a, b },
-    weight: i === 0 ? 2 : 1,
+    deviation: i === 0 ? [1 / 2, 1 / 2, 1 / 2] : [1, 1, 1],
     place: [10 * i, 0],
   }))
 
@@ -198,7 +198,12 @@ describe('fitting a camera', () => {
       b: fc.double({ min: -2, max: 2, noNaN: true }),
     })
     const place = (of: fc.Arbitrary<Lab>) =>
-      fc.record({ light, lab: of, weight: fc.constantFrom(1, 2), place: fc.constant<[number, number]>([1, 1]) })
+      fc.record({
+        light,
+        lab: of,
+        deviation: fc.constantFrom<[number, number, number]>([1, 1, 1], [1 / 2, 1 / 2, 1 / 2]),
+        place: fc.constant<[number, number]>([1, 1]),
+      })
     const known = fc.tuple(place(neutral), fc.array(place(lab), { maxLength: 12 })).map(([one, more]) => [one, ...more])
     fc.assert(
       fc.property(

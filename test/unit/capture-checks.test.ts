@@ -14,7 +14,7 @@ import { surveyOf } from '../../shared-core/capture/surroundings.ts'
 import { unevennessOf } from '../../shared-core/capture/unevenness.ts'
 import { apply3, invert3 } from '../../shared-core/colour/matrix.ts'
 import { displayP3Profile, type RgbProfile, srgbProfile } from '../../shared-core/colour/profile.ts'
-import type { Exposure } from '../../shared-core/records/photo.ts'
+import type { Exposure } from '../../shared-core/records/exposure.ts'
 import type { SetupFit } from '../../shared-core/records/setup.ts'
 import { cardLab, cardQuad, type LabTriple, linearOf, panelQuad, type Scene, sceneOf } from './capture-scene.ts'
 

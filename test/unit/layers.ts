@@ -51,7 +51,10 @@ const parts = [
   'renderer',
   'electron',
   'electron/shell',
+  'electron/http',
   'electron/loopback',
+  'electron/phone',
+  'electron/phone/page',
   'electron/service',
   'electron/service/link',
   'electron/rack',
@@ -66,9 +69,21 @@ const arrows: Readonly<Record<Part, readonly Part[]>> = {
   renderer: ['shared-core'],
   electron: [],
   'electron/shell': ['shared-core', 'electron/service/link'],
-  'electron/loopback': ['shared-core', 'electron/service/link'],
+  // what both servers need
+  'electron/http': ['shared-core', 'electron/service/link'],
+  'electron/loopback': ['shared-core', 'electron/service/link', 'electron/http'],
+  'electron/phone': ['shared-core', 'electron/service/link', 'electron/http'],
+  // runs in a phone's browser
+  'electron/phone/page': [],
   'electron/service/link': ['shared-core'],
-  'electron/service': ['shared-core', 'electron/service/link', 'electron/rack', 'electron/photos', 'electron/print'],
+  'electron/service': [
+    'shared-core',
+    'electron/service/link',
+    'electron/rack',
+    'electron/photos',
+    'electron/print',
+    'electron/phone',
+  ],
   'electron/rack': ['shared-core'],
   'electron/photos': ['shared-core'],
   'electron/print': ['shared-core'],
@@ -82,6 +97,9 @@ const ownedPackages: Readonly<Record<string, Part>> = {
   kysely: 'electron/rack',
   pdfkit: 'electron/print',
 }
+/** Who may listen on a port: the host for this computer's own browser, and the one that phones send pictures to while it is on. */
+const listeners: ReadonlySet<Part> = new Set(['electron/http', 'electron/loopback', 'electron/phone'])
+const withoutNode: ReadonlySet<Part> = new Set(['shared-core', 'renderer', 'electron/phone/page'])
 const listening = new Set(['node:http', 'node:https', 'node:http2', 'node:net', 'node:tls', 'node:dgram'])
 /** All that shared-core may use from outside. */
 const purePackages = new Set(['zod', 'saxes', 'ml-matrix'])
@@ -107,8 +125,8 @@ export function breach({ from, to }: Import): string | undefined {
   }
   if (isNode(to)) {
     const named = to.startsWith('node:') ? to : `node:${to}`
-    if (part === 'shared-core' || part === 'renderer') return `${part} must not import Node`
-    return listening.has(named) && part !== 'electron/loopback' ? 'only electron/loopback listens' : undefined
+    if (withoutNode.has(part)) return `${part} must not import Node`
+    return listening.has(named) && !listeners.has(part) ? `${part} must not listen` : undefined
   }
   const name = packageOf(to)
   const owner = ownedPackages[name]

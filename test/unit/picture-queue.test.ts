@@ -16,6 +16,7 @@ function hand(atOnce: number) {
     giveUp: (name: string) => queue.giveUp(name),
     make: (name: string) => queue.make(name, work(name)),
     ahead: (name: string) => queue.ahead(work(name)),
+    behind: (name: string) => queue.behind(work(name)),
     /** Ends a picture and lets the next begin. */
     done: async (name: string, error?: Error) => {
       finish.get(name)?.(error)
@@ -89,6 +90,19 @@ describe('pictures take turns', () => {
     await done('photo 1')
     await done('photo 2')
     expect(begun).toEqual(['a', 'b', 'photo 1', 'photo 2'])
+  })
+
+  test('work that can wait goes last, whenever it came, and begins at once where nothing waits', async () => {
+    const { begun, make, ahead, behind, done } = hand(1)
+    void behind('look 1')
+    void behind('look 2')
+    void ahead('photo 1')
+    void make('a')
+    await done('look 1')
+    await done('a')
+    await done('photo 1')
+    await done('look 2')
+    expect(begun).toEqual(['look 1', 'a', 'photo 1', 'look 2'])
   })
 
   test('a picture that fails says so to all who asked, stands in nobody’s way, and is tried again', async () => {

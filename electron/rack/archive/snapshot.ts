@@ -12,14 +12,14 @@ export async function fileOf(db: Kysely<Tables>): Promise<string> {
   return main.file
 }
 
-/** What is under way on this computer, and what a look through this disk found. */
-export const ofThisComputer = ['intake', 'file_check', 'check_run', 'check_left'] as const
+/** What is under way on this computer, which of its folders are watched, and what a look through this disk found. */
+export const ofThisComputer = ['intake', 'watched_folder', 'file_check', 'check_run', 'check_left'] as const
 /** Rows of `change_row` go with their change. */
 const historyTables = ['change', 'change_about', 'rack_event'] as const
 
 /**
  * A copy of the records that another computer can open: whole, in one file, without what belongs to this computer alone
- * (photos on their way into the tray, with their paths; which files were looked through on this disk).
+ * (photos on their way into the tray, with their paths; watched folders; which files were looked through on this disk).
  * Takes as long as the records are large: to be done in a worker.
  * @param database  the open rack's file
  * @throws when the copy is not whole; then none is left behind

@@ -26,6 +26,8 @@ export type What = {
   panelId?: string | null
   /** Id of the change that this is part of, so that a long piece of work is one step to undo; the first part makes it. */
   partOf?: string
+  /** Told, once it is kept, of the change that it became part of: another one where `partOf` could not be gone on with. */
+  kept?: (changeId: string) => void
 }
 
 /**
@@ -34,8 +36,6 @@ export type What = {
  */
 export type Changing = {
   readonly db: Transaction<Tables>
-  /** Id of the change that this work becomes part of. */
-  readonly changeId: string
   insert<T extends TrackedTable>(table: T, row: TrackedTables[T]): Promise<void>
   /** Does nothing where the row says so already. @throws when there is no such row */
   update<T extends TrackedTable>(table: T, id: string, patch: Partial<TrackedTables[T]>): Promise<void>
@@ -57,7 +57,7 @@ export function performChange<T>(
   what: What,
   who: string,
   work: (change: Changing) => Promise<T>,
-): Promise<{ value: T; revision: number | null }> {
+): Promise<{ value: T; revision: number | null; changeId: string | null }> {
   return inOneGo(db, async (tx) => {
     const earlier = what.partOf
       ? await tx.selectFrom('change').select(['id', 'state']).where('id', '=', what.partOf).executeTakeFirst()
@@ -84,7 +84,6 @@ export function performChange<T>(
 
     const value = await work({
       db: tx,
-      changeId,
       insert: async (table, row) => {
         await putRow(tx, table, row)
         record(table, row.id, null, (await fetchRow(tx, table, row.id)) ?? null)
@@ -130,7 +129,7 @@ export function performChange<T>(
       },
     })
 
-    if (images.length === 0) return { value, revision: relabelled ? await raiseRevision(tx) : null }
+    if (images.length === 0) return { value, revision: relabelled ? await raiseRevision(tx) : null, changeId: null }
     if (goesOn && (await touchedSince(tx, goesOn, images))) {
       // added to the earlier change, these rows would stand in the way of undoing the later one
       goesOn = undefined
@@ -143,7 +142,7 @@ export function performChange<T>(
     await keepImages(tx, changeId, seq, images)
     await noteAbout(tx, await numberOf(tx, changeId), seq, images)
     await refreshDerived(tx)
-    return { value, revision: await raiseRevision(tx) }
+    return { value, revision: await raiseRevision(tx), changeId }
   })
 }
 

@@ -91,7 +91,8 @@ export function rackOn(opened: Opened, held: Held): Rack {
     read: (work) => (closing ? Promise.reject(rackClosed()) : db.transaction().execute(work)),
     change: (what, work) =>
       asked(async () => {
-        const { value, revision } = await performChange(db, what, options.who?.() ?? '', work)
+        const { value, revision, changeId } = await performChange(db, what, options.who?.() ?? '', work)
+        if (changeId !== null) what.kept?.(changeId)
         await kept(revision)
         return value
       }),

@@ -58,6 +58,12 @@ function readMark(text: string): Mark {
   return { seq: Number(seq), event: event ?? null }
 }
 
+/** The change that would be undone next. */
+export async function newestChange(db: Kysely<Tables>): Promise<string | null> {
+  const newest = db.selectFrom('change').select('id').where('state', '=', 'done').orderBy('seq', 'desc').limit(1)
+  return (await newest.executeTakeFirst())?.id ?? null
+}
+
 async function listChanges(db: Kysely<Tables>, asked: Asked, from: Mark | null): Promise<Listed[]> {
   const { panelId, limit } = asked
   let query = db

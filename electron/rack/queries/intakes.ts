@@ -1,7 +1,9 @@
-import { type Kysely, sql } from 'kysely'
+import { type Kysely, sql, type Transaction } from 'kysely'
 import type { IntakeItem } from '../../../shared-core/records/job.ts'
 import type { Caution } from '../../../shared-core/records/photo.ts'
 import type { Tables } from '../tables.ts'
+import { type Hint, readHint } from './hints.ts'
+import { leaveWatched } from './watched.ts'
 
 /**
  * What an intake still has to do and what became of each file, so that it goes on after the service ended. These rows
@@ -17,24 +19,33 @@ export type IntakeFile = {
   /** Its photo, where an earlier version took it in and did not come to its end. */
   photoId: string | null
   item: IntakeItem | null
+  hint: Hint | null
 }
+export type GivenFile = { path: string; name: string; hint?: Hint | null | undefined }
 
 /** Rows for one statement; more would keep calls waiting. */
 const atOnce = 200
 
+/** Writes what has to be there exactly when an intake is. */
+export type Alongside = (tx: Transaction<Tables>, intakeId: string) => Promise<void>
+
 export async function addIntake(
   db: Kysely<Tables>,
   id: string,
-  files: ReadonlyArray<{ path: string; name: string }>,
+  files: readonly GivenFile[],
+  alongside?: Alongside,
 ): Promise<void> {
   await db.transaction().execute(async (tx) => {
     await tx.insertInto('intake').values({ id, created_at: new Date().toISOString() }).execute()
     for (let from = 0; from < files.length; from += atOnce) {
-      const rows = files.slice(from, from + atOnce).map(({ path, name }, i) => [id, from + i, path, name])
-      await sql`insert into intake_file (intake_id, position, path, name, state, tries)
-        select value ->> 0, value ->> 1, value ->> 2, value ->> 3, 'waiting', 0
+      const rows = files
+        .slice(from, from + atOnce)
+        .map(({ path, name, hint }, i) => [id, from + i, path, name, hint ? JSON.stringify(hint) : null])
+      await sql`insert into intake_file (intake_id, position, path, name, state, tries, hint)
+        select value ->> 0, value ->> 1, value ->> 2, value ->> 3, 'waiting', 0, value ->> 4
         from json_each(${JSON.stringify(rows)})`.execute(tx)
     }
+    await alongside?.(tx, id)
   })
 }
 
@@ -71,6 +82,7 @@ export async function readIntake(db: Kysely<Tables>, id: string): Promise<Intake
             fate: row.fate as IntakeItem['fate'],
             why: row.why === null ? null : (JSON.parse(row.why) as Caution),
           },
+    hint: readHint(row.hint),
   }))
 }
 
@@ -129,7 +141,14 @@ export async function endFile(db: Kysely<Tables>, id: string, position: number, 
 
 /** Ends at once whatever has met no fate yet. */
 export async function cancelFiles(db: Kysely<Tables>, id: string): Promise<void> {
-  await db
+  await db.transaction().execute(async (tx) => {
+    await leaveWatched(tx, id)
+    await cancelIn(tx, id)
+  })
+}
+
+async function cancelIn(tx: Transaction<Tables>, id: string): Promise<void> {
+  await tx
     .updateTable('intake_file')
     .set({ state: 'done', photo_id: null, fate: 'cancelled' })
     .where('intake_id', '=', id)

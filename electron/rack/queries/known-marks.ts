@@ -1,11 +1,12 @@
 import type { Kysely } from 'kysely'
 import { v7 } from 'uuid'
 import type { Chart, Layout, Quad, Tile } from '../../../shared-core/records/area.ts'
+import type { SheetOnPhoto } from '../../../shared-core/records/photo-sheet.ts'
 import type { Changing } from '../history/change.ts'
 import type { Tables } from '../tables.ts'
 import { among } from './among.ts'
 
-/** What is known of a photo besides its areas: card, tiles, chart and scale. What was not marked is left out. */
+/** What is known of a photo besides its areas: card, tiles, chart, scale and photo sheet. What was not marked is left out. */
 type Known = Partial<Omit<Layout, 'areas'>>
 
 export async function readKnown(db: Kysely<Tables>, photoIds: readonly string[]): Promise<Map<string, Known>> {
@@ -13,11 +14,11 @@ export async function readKnown(db: Kysely<Tables>, photoIds: readonly string[])
   const cards = await db.selectFrom('card').selectAll().where('photo_id', 'in', ids).execute()
   const charts = await db.selectFrom('chart').selectAll().where('photo_id', 'in', ids).execute()
   const tiles = await db.selectFrom('tile').selectAll().where('photo_id', 'in', ids).orderBy('position').execute()
-  const scales = await db
+  const photos = await db
     .selectFrom('photo')
-    .select(['id', 'mm_per_pixel'])
+    .select(['id', 'mm_per_pixel', 'sheet'])
     .where('id', 'in', ids)
-    .where('mm_per_pixel', 'is not', null)
+    .where((is) => is.or([is('mm_per_pixel', 'is not', null), is('sheet', 'is not', null)]))
     .execute()
   const known = new Map<string, Known>(photoIds.map((id) => [id, {}]))
   const of = (photoId: string): Known => known.get(photoId) ?? {}
@@ -25,7 +26,10 @@ export async function readKnown(db: Kysely<Tables>, photoIds: readonly string[])
   for (const row of charts) of(row.photo_id).chart = { quad: quadOf(row), table: row.chart_table as Chart['table'] }
   for (const [photoId, rows] of Map.groupBy(tiles, (row) => row.photo_id))
     of(photoId).tiles = rows.map((row) => ({ kind: row.kind as Tile['kind'], ...neutralOf(row) }))
-  for (const row of scales) of(row.id).mmPerPixel = row.mm_per_pixel
+  for (const row of photos) {
+    if (row.mm_per_pixel !== null) of(row.id).mmPerPixel = row.mm_per_pixel
+    if (row.sheet !== null) of(row.id).sheet = JSON.parse(row.sheet) as SheetOnPhoto
+  }
   return known
 }
 

@@ -119,8 +119,9 @@ export async function saveLayout(
   }
   const isKnown = await saveKnown(change, photo.id, layout)
   await change.update('photo', photo.id, {
-    laid_out_at: layout.areas.length > 0 || isKnown ? new Date().toISOString() : null,
+    laid_out_at: layout.areas.length > 0 || isKnown || layout.sheet ? new Date().toISOString() : null,
     mm_per_pixel: layout.mmPerPixel ?? null,
+    sheet: layout.sheet ? JSON.stringify(layout.sheet) : null,
   })
   return kept
 }

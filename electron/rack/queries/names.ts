@@ -25,8 +25,24 @@ export async function listNames(db: Kysely<Tables>): Promise<string[]> {
   const guns = await db.selectFrom('gun_setup').select(['name', 'gun']).distinct().execute()
   const cups = await db.selectFrom('cup').select(['title', 'mixed_by']).distinct().execute()
   const people = await db.selectFrom('stock_move').select('who').distinct().execute()
+  const hints = await db.selectFrom('photo_hint').select(['panel_words', 'light_words']).limit(most).execute()
   const rack = await db.selectFrom('rack_info').select('name').execute()
-  const rows = [panels, jobs, photos, references, materials, mixtures, layers, tags, setups, guns, cups, people, rack]
+  const rows = [
+    panels,
+    jobs,
+    photos,
+    references,
+    materials,
+    mixtures,
+    layers,
+    tags,
+    setups,
+    guns,
+    cups,
+    people,
+    hints,
+    rack,
+  ]
   const names = new Set<string>()
   for (const row of rows.flat()) for (const value of Object.values(row)) if (typeof value === 'string') names.add(value)
   names.delete('')

@@ -1,7 +1,8 @@
 import type { Kysely } from 'kysely'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { Stage, View } from '../../../shared-core/records/colour.ts'
-import type { Caution, Exposure, Photo, PhotoFormat } from '../../../shared-core/records/photo.ts'
+import type { Exposure } from '../../../shared-core/records/exposure.ts'
+import type { Caution, Photo, PhotoFormat } from '../../../shared-core/records/photo.ts'
 import type { Changing } from '../history/change.ts'
 import type { PhotoRow, Tables } from '../tables.ts'
 import { among } from './among.ts'
@@ -40,6 +41,7 @@ export async function addPhoto(
     setup_id: null,
     flat_photo_id: null,
     mm_per_pixel: null,
+    sheet: null,
     filed: 0,
     laid_out_at: null,
     cautions: JSON.stringify(photo.cautions),

@@ -5,7 +5,7 @@ import { areAlike } from './layouts.ts'
 
 /**
  * Photos that wait to be filed. One on which nothing but helps is marked, and which serves as another photo's blank sheet
- * or as a set-up's chart, does not wait.
+ * or as a set-up's or photo sheet's chart, does not wait.
  */
 export const inTray = (db: Kysely<Tables>) =>
   db
@@ -17,7 +17,8 @@ export const inTray = (db: Kysely<Tables>) =>
 
 const serves = sql<boolean>`(
   exists (select 1 from photo as served where served.flat_photo_id = photo.id and served.deleted_at is null)
-  or exists (select 1 from setup where setup.photo_id = photo.id and setup.deleted_at is null))`
+  or exists (select 1 from setup where setup.photo_id = photo.id and setup.deleted_at is null)
+  or exists (select 1 from known_sheet where known_sheet.photo_id = photo.id and known_sheet.deleted_at is null))`
 const isMarked = sql<boolean>`exists (select 1 from area where area.photo_id = photo.id and area.position is not null)`
 
 export const flatAbsent = () =>

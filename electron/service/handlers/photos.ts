@@ -46,7 +46,10 @@ export const photoHandlers = {
     await markPhoto(rack, await readPhotoRecord(rack.db, photoId), layout, circumstances)
     return { photo: await readPhotoRecord(rack.db, photoId) }
   },
-  'photos.file': async (input, context) => filePhoto(context.rack(), input),
+  'photos.file': async (input, context) => {
+    const { readings, results } = await filePhoto(context.rack(), input)
+    return { readings, results }
+  },
   'photos.fileReference': async (input, context) => ({ reference: await fileReference(context.rack(), input) }),
   'photos.readPoint': async (point, context) => ({ reading: await readPointOf(context.rack(), point) }),
   'references.addFromPoint': async (input, context) => ({ reference: await keepPoint(context.rack(), input) }),

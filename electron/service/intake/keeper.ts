@@ -2,10 +2,13 @@ import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { IntakeItem } from '../../../shared-core/records/job.ts'
 import { syncShelves } from '../../rack/disk/photo-store.ts'
 import type { Rack } from '../../rack/opening/open.ts'
+import { type Hint, keepHint } from '../../rack/queries/hints.ts'
 import { endFile, type IntakeFile } from '../../rack/queries/intakes.ts'
+import { endWatched } from '../../rack/queries/watched.ts'
 import { isDiskFull } from '../../rack/refusals.ts'
 import type { Log } from '../log.ts'
 import { addPrepared, Gone, type Prepared } from '../take-in.ts'
+import type { Sitting } from './sitting.ts'
 
 /** What a file has come to: a photo that only lacks its row, or a fate that is settled. */
 export type Met = Prepared | IntakeItem
@@ -19,6 +22,7 @@ type Keeping = {
   log: Log
   /** Told of each file whose fate is safe on the drive. */
   met: (file: IntakeFile, item: IntakeItem) => Promise<void>
+  sitting: Sitting | undefined
 }
 
 /** Keeps photos several at a time: one transaction, and one wait for the drive, for all of them. */
@@ -38,7 +42,7 @@ const everyMs = 500
 
 type Waiting = { file: IntakeFile; met: Met }
 
-export function makeKeeper(rack: Rack, { id, label, began, log, met: told }: Keeping): Keeper {
+export function makeKeeper(rack: Rack, { id, label, began, log, met: told, sitting }: Keeping): Keeper {
   let changeId = id
   let waiting: Waiting[] = []
   let last = Number.NEGATIVE_INFINITY
@@ -52,14 +56,26 @@ export function makeKeeper(rack: Rack, { id, label, began, log, met: told }: Kee
   const keep = async (batch: readonly Waiting[]): Promise<IntakeItem[]> => {
     const photos = batch.flatMap(({ met }) => ('sha256' in met ? [met.sha256] : []))
     if (photos.length > 0) await syncShelves(rack.folder, 'photos', photos)
-    return rack.change({ label, partOf: changeId }, async (change) => {
+    let taken = 0
+    const kept = (part: string) => {
+      if (taken === 0) return
+      changeId = part
+      sitting?.kept(part, taken)
+    }
+    const partOf = sitting ? await sitting.partOf(rack) : changeId
+    return rack.change({ label, partOf, kept }, async (change) => {
       const items: IntakeItem[] = []
       for (const { file, met } of batch) {
         const item = 'sha256' in met ? itemOf(file, await addPrepared(change, met, inOrder(file))) : met
+        // said with a copy, it is said of the photo that is there
+        if (file.hint && item.photoId !== null && (item.fate === 'taken' || hasWords(file.hint)))
+          await keepHint(change.db, item.photoId, file.hint)
         await endFile(change.db, id, file.position, item)
+        await endWatched(change.db, id, file.position, item, 'sha256' in met ? met.sha256 : null)
         items.push(item)
       }
-      if (items.some(({ fate }) => fate === 'taken')) changeId = change.changeId
+      taken = items.filter(({ fate }) => fate === 'taken').length
+      if (sitting && taken > 0) await change.relabel(sitting.label(taken))
       return items
     })
   }
@@ -111,6 +127,8 @@ export function makeKeeper(rack: Rack, { id, label, began, log, met: told }: Kee
     changeId: () => changeId,
   }
 }
+
+const hasWords = ({ panel, light }: Hint): boolean => panel.trim() + light.trim() !== ''
 
 const itemOf = (
   { name }: IntakeFile,

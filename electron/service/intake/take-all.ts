@@ -21,8 +21,15 @@ import { dropStaged } from '../link/app-folder.ts'
 import type { Log } from '../log.ts'
 import { preparePhoto } from '../take-in.ts'
 import { changeLabel, type Keeper, type Met, makeKeeper } from './keeper.ts'
+import type { Sitting } from './sitting.ts'
 
-export type IntakeSupport = { jobs: Jobs; log: Log; appFiles: AppFiles }
+export type IntakeSupport = {
+  jobs: Jobs
+  log: Log
+  appFiles: AppFiles
+  /** What an intake of one file is part of. */
+  sitting?: Sitting
+}
 
 /** Two are decoded at once (see `decodings`); a third is copied meanwhile. */
 const atOnce = 3
@@ -38,7 +45,8 @@ const stoppedTheService: Caution = {
 type Taking = { rack: Rack; id: string; job: JobHandle; log: Log; keeper: Keeper }
 
 /** Takes in what an intake still has to do, until it is done or somebody stops it. */
-export async function takeAll(rack: Rack, id: string, job: JobHandle, { log, appFiles }: IntakeSupport): Promise<void> {
+export async function takeAll(rack: Rack, id: string, job: JobHandle, support: IntakeSupport): Promise<void> {
+  const { log, appFiles, sitting } = support
   const files = await readIntake(rack.db, id)
   let done = 0
   const ended = (item: IntakeItem) => {
@@ -53,7 +61,7 @@ export async function takeAll(rack: Rack, id: string, job: JobHandle, { log, app
     ended(item)
   }
   const began = await beginningOf(rack.db, id)
-  const keeper = makeKeeper(rack, { id, label: changeLabel(files.length), began, log, met })
+  const keeper = makeKeeper(rack, { id, label: changeLabel(files.length), began, log, met, sitting })
   const taking: Taking = { rack, id, job, log, keeper }
 
   // what was being looked at when the service ended is looked at alone, so that a second end has one culprit

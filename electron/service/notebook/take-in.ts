@@ -58,7 +58,7 @@ export async function startTaking(context: Context, input: Input<'panelsCsv.impo
 /** One transaction: a crash, a stop or a full drive in the middle leaves nothing. */
 async function takeIn(rack: Rack, looked: Understood, total: number, job: JobHandle): Promise<void> {
   const label = `take in ${total === 1 ? '1 panel' : `${total} panels`} of a notebook`
-  const changeId = await rack.change({ label }, async (change) => {
+  await rack.change({ label, kept: (changeId) => job.changed(changeId) }, async (change) => {
     // what changed in the rack since it was looked at counts
     const { choices } = looked.reading.plan
     const now = await understand(change.db, looked.table, looked.columns, looked.answers, choices)
@@ -81,9 +81,7 @@ async function takeIn(rack: Rack, looked: Understood, total: number, job: JobHan
     await write()
     await codes.end()
     if (done !== total) await change.relabel(`take in ${done} panels of a notebook`)
-    return change.changeId
   })
-  job.changed(changeId)
 }
 
 /** Codes that the notebook itself gives: none of them goes to a row without one. */

@@ -3,6 +3,7 @@ import { mkdir, readFile, stat } from 'node:fs/promises'
 import { dirname } from 'node:path'
 import { z } from 'zod'
 import { correctedSize } from '../../../shared-core/capture/correct.ts'
+import { scaleOf } from '../../../shared-core/capture/sheet/page.ts'
 import { differenceCiede2000 } from '../../../shared-core/colour/difference.ts'
 import type { Output } from '../../../shared-core/contract/calls.ts'
 import type { PhotoPoint } from '../../../shared-core/contract/match-calls.ts'
@@ -17,7 +18,7 @@ import { readPhotoRecord } from '../../rack/queries/photos.ts'
 import { getReading } from '../../rack/queries/readings.ts'
 import { readSetup } from '../../rack/queries/setups.ts'
 import { pictureFile } from '../link/picture-files.ts'
-import { type Help, withOriginal } from '../originals.ts'
+import { type Help, sheetHelp, withOriginal } from '../originals.ts'
 import { decodings } from '../pictures.ts'
 import { layoutWithPoint } from '../point-reading.ts'
 import { type Mark, markOf } from './mark-of.ts'
@@ -62,7 +63,7 @@ export async function correctPhoto(rack: Rack, of: Asked, space: ScreenSpace): P
       'File the photo again from the Tray, or look at the flat colour.',
     )
   const { widthPx, heightPx, mean, outside } = figures
-  const { mmPerPixel } = mark.layout
+  const mmPerPixel = scaleOf(mark.layout)
   const scale = mmPerPixel ? mmPerPixel * correctedSize(mark.shape).smaller : null
   return { picture: `corrected/${key}`, widthPx, heightPx, mmPerPixel: scale, mean, outside }
 }
@@ -74,13 +75,14 @@ async function whatIsShown(rack: Rack, of: Asked) {
     const shape = layout.areas[at]?.shape
     if (!shape) throw noPhoto()
     const mark: Mark = { photo, layout, at, shape }
-    return { mark, lab: null, help: { setupId: photo.setupId, flatPhotoId: photo.flatPhotoId } }
+    return { mark, lab: null, help: { setupId: photo.setupId, flatPhotoId: photo.flatPhotoId, lightId: photo.lightId } }
   }
   const reading = await getReading(rack.db, of.id)
   const mark = await markOf(rack.db, reading)
   if (!mark) throw noPhoto()
   const { setupId = mark.photo.setupId } = reading
-  return { mark, lab: reading.lab, help: { setupId, flatPhotoId: mark.photo.flatPhotoId } }
+  const { lightId } = reading
+  return { mark, lab: reading.lab, help: { setupId, flatPhotoId: mark.photo.flatPhotoId, lightId } }
 }
 
 const noPhoto = () =>
@@ -91,15 +93,16 @@ const noPhoto = () =>
   )
 
 /** The same photo, marks and help give the same picture: it is named by them. */
-async function keyOf(rack: Rack, { photo, layout, at }: Mark, { setupId, flatPhotoId }: Help, space: ScreenSpace) {
+async function keyOf(rack: Rack, { photo, layout, at }: Mark, help: Help, space: ScreenSpace) {
+  const { setupId, flatPhotoId } = help
   const setup = setupId === null ? null : (await readSetup(rack.db, setupId)).fit
   const flat = flatPhotoId === null ? null : (await readPhotoRecord(rack.db, flatPhotoId)).sha256
   const { areas, card, tiles, chart } = layout
   const shapes = areas.map(({ shape }) => shape)
-  return createHash('sha256')
-    .update(JSON.stringify([version, photo.sha256, shapes, at, card, tiles ?? [], chart ?? null, setup, flat, space]))
-    .digest('hex')
-    .slice(0, 32)
+  const said: unknown[] = [version, photo.sha256, shapes, at, card, tiles ?? [], chart ?? null, setup, flat, space]
+  // what was made before there were sheets keeps its name
+  if (layout.sheet) said.push(layout.sheet, await sheetHelp(rack.db, photo, layout, help))
+  return createHash('sha256').update(JSON.stringify(said)).digest('hex').slice(0, 32)
 }
 
 const figuresBeside = (path: string) => path.replace(/\.webp$/, '.json')
@@ -117,7 +120,7 @@ async function readFigures(path: string): Promise<Figures | null> {
 async function make(rack: Rack, mark: Mark, help: Help, space: ScreenSpace, path: string): Promise<Figures> {
   const { photo, layout, at } = mark
   await decodings.make(path, async () => {
-    const { result, corrected } = await withOriginal(rack, photo, help, (original, options) =>
+    const { result, corrected } = await withOriginal(rack, photo, layout, help, (original, options) =>
       correctedCut(original, layout, at, space, options),
     )
     if (!corrected || !result.colour) throw unreadable(result.refused)

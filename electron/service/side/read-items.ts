@@ -1,4 +1,5 @@
 import { correctedSize } from '../../../shared-core/capture/correct.ts'
+import { scaleOf } from '../../../shared-core/capture/sheet/page.ts'
 import type { PhotoPoint } from '../../../shared-core/contract/match-calls.ts'
 import { Refusal } from '../../../shared-core/contract/refusal.ts'
 import type { SideShown } from '../../../shared-core/contract/side-calls.ts'
@@ -126,7 +127,7 @@ async function showPoint(rack: Rack, point: PhotoPoint): Promise<SideShown> {
     photo: size && {
       widthPx: size.widthPx,
       heightPx: size.heightPx,
-      mmPerPixel: layout.mmPerPixel ? layout.mmPerPixel * size.smaller : null,
+      mmPerPixel: scaled(scaleOf(layout), size.smaller),
     },
   }
 }
@@ -145,6 +146,7 @@ async function photoOf(db: Rack['db'], reading: Reading): Promise<SideShown['pho
   const mark = await markOf(db, reading)
   if (!mark) return null
   const { widthPx, heightPx, smaller } = correctedSize(mark.shape)
-  const { mmPerPixel } = mark.layout
-  return { widthPx, heightPx, mmPerPixel: mmPerPixel ? mmPerPixel * smaller : null }
+  return { widthPx, heightPx, mmPerPixel: scaled(scaleOf(mark.layout), smaller) }
 }
+
+const scaled = (mmPerPixel: number | null, smaller: number) => (mmPerPixel ? mmPerPixel * smaller : null)

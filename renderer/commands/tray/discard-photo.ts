@@ -6,7 +6,7 @@ export const discardPhoto: Command = {
   id: 'tray.discardPhoto',
   place: 'tray',
   label: () => 'Discard photo',
-  shortcut: null,
+  shortcut: 'Shift+Delete',
   missing: () => (useDesk.getState().photo ? null : 'No photo is open.'),
   run: () => discard(),
   undo: 'recorded',

@@ -2,6 +2,7 @@ import {
   acceptProposal as accept,
   changeMarks,
   chooseMark,
+  layLast,
   type Tool,
   takeTool,
   useDesk,
@@ -61,10 +62,34 @@ export const removeMark: Command = {
 export const acceptProposal: Command = {
   id: 'tray.acceptProposal',
   place: 'tray',
-  label: () => 'Accept the proposed marks',
+  label() {
+    const { cutUnseen, proposal } = useDesk.getState()
+    return cutUnseen && !proposal ? 'Accept the equal steps' : 'Accept the proposed marks'
+  },
   shortcut: null,
-  missing: () => (useDesk.getState().proposal ? null : 'Nothing is proposed.'),
+  missing() {
+    const { cutUnseen, proposal } = useDesk.getState()
+    return proposal || cutUnseen ? null : 'Nothing is proposed.'
+  },
   run: () => accept(),
+  undo: 'none',
+  leadsToChange: true,
+}
+
+/** Where the photo says nothing of its panel, and the panel lies where it lay before. */
+export const markAsLast: Command = {
+  id: 'tray.markAsLast',
+  place: 'tray',
+  label: () => 'As on the last photo',
+  shortcut: null,
+  missing() {
+    const { photo, last, marks } = useDesk.getState()
+    if (!photo) return 'No photo is open.'
+    if (photo.filed) return 'This photo is filed already.'
+    if (!last) return 'No photo was marked before.'
+    return marks.list.length > 0 ? 'A panel is marked already.' : null
+  },
+  run: layLast,
   undo: 'none',
   leadsToChange: true,
 }

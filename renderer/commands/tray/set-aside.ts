@@ -6,7 +6,7 @@ export const setAside: Command = {
   id: 'tray.setAside',
   place: 'tray',
   label: () => 'Later',
-  shortcut: null,
+  shortcut: 'Shift+Enter',
   missing() {
     const { photo } = useDesk.getState()
     if (!photo) return 'No photo is open.'

@@ -10,6 +10,7 @@ const levelInWords: Record<Level, string> = {
   uncalibrated: 'no card in the photo, uncalibrated',
   card: 'grey card in the photo',
   tiles: 'white, grey and black tiles in the photo',
+  sheet: 'known photo sheet',
   chart: 'chart in the photo',
   'set-up': 'calibrated set-up',
   typed: 'typed',

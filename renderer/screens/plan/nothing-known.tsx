@@ -14,14 +14,14 @@ export function NothingKnown({ knows }: { knows: FilmKnowledge }) {
       <p>
         {candies.some(isRead)
           ? 'A candy was read, but no ground beneath it is known.'
-          : 'Predictions are learned from panels that were sprayed, written down and read. No panel with a candy was read yet.'}
+          : 'Predictions are learnt from panels that were sprayed, written down and read. No panel with a candy was read yet.'}
       </p>
       <ul className="plan-advice">
         {(advice.length > 0 ? advice : [usualAdvice]).map((words) => (
           <li key={words}>{words}</li>
         ))}
         <li>
-          Write down each panel’s ground, formula and coats: what it is made of is half of what can be learned from it.
+          Write down each panel’s ground, formula and coats: what it is made of is half of what can be learnt from it.
         </li>
       </ul>
       <div className="plan-acts">

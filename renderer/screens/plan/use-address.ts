@@ -19,7 +19,7 @@ const nameOf = ({ formula, referenceId }: Addressed): string =>
 export function useAddress(addressed: Addressed, knows: FilmKnowledge, folder: string): void {
   const set = usePlan(useShallow((s) => ({ formula: s.formula, referenceId: s.referenceId })))
   const [asked, now] = [nameOf(addressed), nameOf(set)]
-  // the rack learned its first candy, or lost one that the sliders name
+  // the rack learnt its first candy, or lost one that the sliders name
   const unfit = set.formula === null ? firstFormula(knows) !== null : unknownIn(set.formula, knows).length > 0
   /** What was last taken from the address or written to it. */
   const agreed = useRef<string | null>(null)

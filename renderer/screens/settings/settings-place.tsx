@@ -2,6 +2,7 @@ import './settings.css'
 import { About } from './about.tsx'
 import { Cautions } from './cautions.tsx'
 import { ColourSettings } from './colour-settings.tsx'
+import { KnownSheetsSettings } from './known-sheets-settings.tsx'
 import { ScreenSettings } from './screen-settings.tsx'
 import { SetupsSettings } from './setups-settings.tsx'
 import { WhereFilesLive } from './where-files-live.tsx'
@@ -15,6 +16,7 @@ export function SettingsPlace() {
         <div>
           <ScreenSettings />
           <SetupsSettings />
+          <KnownSheetsSettings />
         </div>
         <div>
           <ColourSettings />

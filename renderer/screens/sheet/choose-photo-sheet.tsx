@@ -1,5 +1,6 @@
 import { papers } from '../../../shared-core/label/sheet/paper.ts'
 import { ChooseSize, labelLimits, paperLimits } from './choose-size.tsx'
+import { SheetSeries } from './sheet-series.tsx'
 import type { PrintingChoices } from './use-printing.ts'
 
 const inch = 25.4
@@ -16,8 +17,8 @@ export function ChoosePhotoSheet({ printing, choose }: Pick<PrintingChoices, 'pr
   return (
     <>
       <p>
-        A page to lay the panel on for its photo: corners that can be found, white that shows the light, a place for the
-        card.
+        A page to lay the panel on for its photo: corners that are found again in the picture, white that shows how the
+        light falls, places for card and chart, greys and colours that make it a chart itself.
       </p>
       <ChooseSize
         of="panel"
@@ -33,7 +34,8 @@ export function ChoosePhotoSheet({ printing, choose }: Pick<PrintingChoices, 'pr
         limits={paperLimits}
         onSize={(paper) => choose({ paper })}
       />
-      <p className="fine">Print on matt white paper, in colour.</p>
+      <SheetSeries printing={printing} choose={choose} />
+      <p className="fine">Print on matt white paper, in colour, at 100 %.</p>
     </>
   )
 }

@@ -73,7 +73,10 @@ function OpenDialog({ panelIds, kind, onKind, onClose }: Props) {
   const { shows } = printing
   const wanted = wantedFor()
   function wantedFor(): Printable | null {
-    if (kind === 'photo') return { kind: 'photo-sheets', panelIds, paper: printing.paper, panel: printing.photoPanel }
+    if (kind === 'photo') {
+      const { paper, photoPanel: panel, sheetSeries: series } = printing
+      return { kind: 'photo-sheets', panelIds, paper, panel, series }
+    }
     if (ids === null || kind === 'index') return null
     if (kind === 'card') return { kind: 'cards', panelIds: ids, size: printing.cardSize, shows: shows.card, wording }
     const stock: LabelStock =

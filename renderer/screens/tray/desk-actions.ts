@@ -1,9 +1,14 @@
 import type { MarkedArea } from '../../../shared-core/records/area.ts'
+import type { Proposal } from '../../../shared-core/records/proposal.ts'
 import { act } from '../../state/asking.ts'
 import { go } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
 import { type Desk, hasUnkept, useDesk } from './desk-state.ts'
 import { areasOf, faultIn, layoutOf } from './marks.ts'
+import { dropDraft } from './marks-draft.ts'
+import { isFilingAll } from './pile/row-state.ts'
+import { isSureEnough } from './proposing/found.ts'
+import { countOthers } from './proposing/other-panels.ts'
 
 const get = useDesk.getState
 const set = useDesk.setState
@@ -17,9 +22,16 @@ export async function keepMarks(): Promise<boolean> {
   if (!desk.photo || !hasUnkept(desk)) return true
   const { marks, circumstances } = desk
   const done = await act('photos.mark', { photoId: desk.photo.id, layout: layoutNow(marks), ...circumstances })
+  if (done) dropDraft(desk.photo.id)
   if (done && get().photo?.id === desk.photo.id) set({ kept: { marks, circumstances } })
+  // kept without any mark it would be filed unseen, with the marks that were taken away
+  if (done && isEmptied(desk)) await act('proposals.say', { photoId: desk.photo.id, declined: true })
   return done !== null
 }
+
+/** All that was found in the photo was taken off it. */
+const isEmptied = ({ marks, made, photo }: Desk): boolean =>
+  !photo?.filed && marks.list.length === 0 && (made?.layout?.areas.length ?? 0) > 0
 
 /** The photo after (or before) this one in the pile, round its end; null when no other waits. */
 export function neighbour(desk: Desk, way: 1 | -1): string | null {
@@ -37,9 +49,10 @@ export function goToPhoto(photoId: string | null): void {
 /** What is missing before the photo can be filed; null when nothing is. */
 export function missingToFile(desk: Desk): string | null {
   if (!desk.photo) return 'No photo is open'
-  if (desk.filing) return 'Filing…'
+  if (desk.filing || (desk.goneWith.includes(desk.photo.id) && isFilingAll(useStore.getState()))) return 'Filing…'
   if (desk.lacking === desk.photo.sha256) return 'Its original is not there'
-  if (desk.proposal) return 'Accept the proposed marks first'
+  if (desk.proposal && !isSureEnough(desk)) return 'Accept the proposed marks first'
+  if (desk.cutUnseen) return 'Look at the steps first: they were cut into equal strips'
   const areas = areasOf(desk.marks)
   if (areas.length === 0) return 'First mark where the panel is'
   const fault = faultIn(desk.marks)
@@ -55,23 +68,54 @@ export function missingToFile(desk: Desk): string | null {
   return null
 }
 
+/** Deciding between this photo and the earlier one is all that may be open. */
+export const missingToReplace = (desk: Desk): string | null => missingToFile({ ...desk, bothKept: true })
+
+type Replaced = NonNullable<Proposal['retakeOf']>
+
+/** Files the photo in the place of an earlier one of its panel; that one stays until this one stands there. */
+export async function fileInPlaceOf(earlier: Replaced): Promise<void> {
+  const desk = get()
+  if (!desk.panel || missingToReplace(desk) !== null) return
+  set({ bothKept: true })
+  await filePhoto(earlier)
+}
+
+async function replace(photoId: string, panelId: string, { photoId: earlierPhotoId, name }: Replaced): Promise<void> {
+  const done = await act('proposals.replaceEarlier', { photoId, earlierPhotoId, panelId })
+  if (done) useStore.getState().say(`This photo takes the place of ${name}.`, 'Undo brings that one back.')
+}
+
 /** Files the photo to its panel or as a reference, then lays the next one on the desk. */
-export async function filePhoto(): Promise<void> {
+export async function filePhoto(earlier: Replaced | null = null): Promise<void> {
   const desk = get()
   if (!desk.photo || missingToFile(desk) !== null) return
   set({ filing: true })
   try {
     const filed = desk.aim === 'panel' ? await fileToPanel(desk) : await fileAsReference(desk)
-    if (filed === null || get().photo?.id !== desk.photo.id) return
+    if (!filed) {
+      // nothing was decided as long as it is not filed
+      if (earlier && get().photo?.id === desk.photo.id) set({ bothKept: false })
+      return
+    }
+    const gone = filed.isRead ? earlier : null
+    if (gone && desk.panel) await replace(desk.photo.id, desk.panel.id, gone)
+    else if (earlier) useStore.getState().say(`Nothing was read in this photo: ${earlier.name} stays.`)
+    if (get().photo?.id !== desk.photo.id) return
     const { marks, circumstances } = desk
-    set({ filed, kept: { marks, circumstances } })
-    if (!desk.photo.filed) goToPhoto(neighbour(desk, 1))
+    const others = desk.aim === 'panel' && !desk.photo.filed ? countOthers(desk) : 0
+    const { isRead: _, ...told } = filed
+    set({ filed: { ...told, others }, kept: { marks, circumstances } })
+    const waiting = desk.waiting.filter((id) => id !== gone?.photoId)
+    if (!desk.photo.filed) goToPhoto(neighbour({ ...desk, waiting }, 1))
   } finally {
     set({ filing: false })
   }
 }
 
-async function fileToPanel({ photo, panel, marks, circumstances, ageDays }: Desk): Promise<Desk['filed']> {
+type Filed = NonNullable<Desk['filed']> & { isRead: boolean }
+
+async function fileToPanel({ photo, panel, marks, circumstances, ageDays }: Desk): Promise<Filed | null> {
   if (!photo || !panel) return null
   const layout = layoutNow(marks)
   const done = await act('photos.file', { photoId: photo.id, panelId: panel.id, layout, ...circumstances, ageDays })
@@ -85,10 +129,11 @@ async function fileToPanel({ photo, panel, marks, circumstances, ageDays }: Desk
     words: `Filed, ${read}.${left}`,
     link: `${panel.code} ${panel.title}`.trim(),
     route: { at: 'panel', key: panel.code },
+    isRead: count > 0,
   }
 }
 
-async function fileAsReference(desk: Desk): Promise<Desk['filed']> {
+async function fileAsReference(desk: Desk): Promise<Filed | null> {
   const { photo, marks, circumstances, referenceName, referenceId } = desk
   if (!photo) return null
   const area = referenceArea(desk)
@@ -103,6 +148,7 @@ async function fileAsReference(desk: Desk): Promise<Desk['filed']> {
     words: referenceId === null ? 'Filed as a reference.' : 'Filed as another reading of the reference.',
     link: `Match ${done.reference.name}`,
     route: { at: 'match', referenceId: done.reference.id },
+    isRead: true,
   }
 }
 

@@ -1,9 +1,11 @@
 import { create } from 'zustand'
 import type { Output } from '../../../shared-core/contract/calls.ts'
+import { ageOn, supposeStage } from '../../../shared-core/find/filing/suppose.ts'
 import type { Layout, Point } from '../../../shared-core/records/area.ts'
 import type { View as ColourView, Stage } from '../../../shared-core/records/colour.ts'
 import type { Panel } from '../../../shared-core/records/panel.ts'
 import type { Photo } from '../../../shared-core/records/photo.ts'
+import type { Proposal } from '../../../shared-core/records/proposal.ts'
 import { isOnlyLookedAt } from '../../commands/command.ts'
 import type { Route } from '../../state/router.ts'
 import { useStore } from '../../state/store.ts'
@@ -30,8 +32,22 @@ export type Desk = {
   marks: Marks
   /** What was proposed when the photo was laid here: a later answer may know more. */
   offered: string
-  /** The marks come from the last photo and nobody has looked at them yet. */
+  /** The marks were proposed and nobody has looked at them yet. */
   proposal: boolean
+  /** Where the marks come from: found in the photo itself, marked on the last one, or neither. */
+  from: 'found' | 'last' | 'own'
+  /** What was marked on the last photo: laid here by itself only where nobody can look at this one. */
+  last: Layout | null
+  /** The panel's steps were cut evenly into an outline of one piece just now, and nobody has looked at the cuts yet. */
+  cutUnseen: boolean
+  /** What was found in the photo; null while nobody has looked, and where it could not be asked for. */
+  made: Proposal | null
+  /** The photo waits to be looked at, and whatever is found will be proposed. */
+  awaited: boolean
+  /** It is being looked at again. */
+  looking: boolean
+  /** An earlier photo of the same may stay beside this one. */
+  bothKept: boolean
   past: Marks[]
   future: Marks[]
   /** Changes with the same tag are one step of undo: a drag, a run of arrow keys. */
@@ -44,6 +60,12 @@ export type Desk = {
   corners: Point[]
   /** Where a drag with a tool began and is now. */
   drawing: { from: Point; to: Point } | null
+  /** Corners are drawn to edges that lie near. */
+  snaps: boolean
+  /** The chosen corner was drawn to an edge just now. */
+  snapped: boolean
+  /** The pointer that holds a corner or a cut, on the screen. */
+  held: { by: string; at: Point } | null
   /** Null is fitted to the desk. */
   view: View | null
   room: Size
@@ -66,10 +88,27 @@ export type Desk = {
   keepingSetup: boolean
   /** Calibrated just now: the list of set-ups that is shown may still be without it. */
   freshSetupId: string | null
-  /** Photos waiting, in the pile's order. */
+  /** Photos waiting, in the pile's order; of those that are doubtful alone when the others are hidden. */
   waiting: string[]
+  onlyDoubtful: boolean
+  /** The field for the panel's code is to take the keys; `panelBefore` comes back with Escape. */
+  findsPanel: boolean
+  panelBefore: Panel | null
+  /** The sheet that files all that are sure is open. */
+  filingReady: boolean
+  /** Filed in one go just now: whichever of them lies on the desk gives way. */
+  goneWith: readonly string[]
   /** What was filed last: told on top of the next photo. */
-  filed: { photoId: string; words: string; link: string; route: Route; told?: boolean; left?: boolean } | null
+  filed: {
+    photoId: string
+    words: string
+    link: string
+    route: Route
+    /** Panels in the same photo that it is not filed to. */
+    others?: number
+    told?: boolean
+    left?: boolean
+  } | null
   /** Files being handed to the service; `total` is null while dropped folders are looked into. */
   handing: { done: number; total: number | null } | null
 }
@@ -81,6 +120,13 @@ export const emptyDesk: Desk = {
   marks: noMarks,
   offered: '',
   proposal: false,
+  from: 'own',
+  last: null,
+  cutUnseen: false,
+  made: null,
+  awaited: false,
+  looking: false,
+  bothKept: false,
   past: [],
   future: [],
   tag: null,
@@ -89,6 +135,9 @@ export const emptyDesk: Desk = {
   tool: null,
   corners: [],
   drawing: null,
+  snaps: true,
+  snapped: false,
+  held: null,
   view: null,
   room: { width: 0, height: 0 },
   aim: 'panel',
@@ -105,6 +154,11 @@ export const emptyDesk: Desk = {
   keepingSetup: false,
   freshSetupId: null,
   waiting: [],
+  onlyDoubtful: false,
+  findsPanel: false,
+  panelBefore: null,
+  filingReady: false,
+  goneWith: [],
   filed: null,
   handing: null,
 }
@@ -114,88 +168,62 @@ export const useDesk = create<Desk>(() => emptyDesk)
 const set = useDesk.setState
 const get = useDesk.getState
 
-/** Lays a photo on the desk: its own marks and set-up, or the last layout and the camera's set-up as a proposal. */
-export function layOnDesk(photo: Photo, proposed: Layout | null, proposedSetupId: string | null): void {
-  const { waiting, filed, handing, room } = get()
-  const own = isMarked(photo.layout)
-  const proposal = !own && proposed !== null && !photo.filed && !isOnlyLookedAt(useStore.getState())
-  const marks = own ? ownMarks(photo.layout) : proposal ? marksOf(proposed) : noMarks
-  const { lightId, view, stage, flatPhotoId } = photo
-  // a photo that somebody marked without a set-up was meant to have none
-  const setupProposed = photo.setupId === null && proposedSetupId !== null && !own && !photo.filed
-  const setupId = setupProposed ? proposedSetupId : photo.setupId
-  const circumstances = { lightId, view, stage, setupId, flatPhotoId }
-  const kept = { marks, circumstances }
-  const chosen = marks.list.length > 0 ? { key: 0, handle: null, band: 0 } : null
-  const news = filed && !filed.told ? { ...filed, told: true } : null
-  const offered = JSON.stringify([proposed, proposedSetupId])
-  const fresh = { photo, marks, offered, proposal, circumstances, setupProposed, kept, chosen }
-  set({ ...emptyDesk, waiting, filed: news, handing, room, ...fresh })
-}
-
-/** A photo's marks without the references beside a panel: those stay as they were read, and are no steps of it. */
-function ownMarks(layout: Layout): Marks {
-  const isPanel = layout.areas.some(({ stepId }) => stepId !== null)
-  return marksOf(isPanel ? { ...layout, areas: layout.areas.filter((area) => area.referenceId === undefined) } : layout)
-}
-
-export function isMarked({ areas, card, tiles = [], chart = null }: Layout): boolean {
-  return areas.length > 0 || card !== null || tiles.length > 0 || chart !== null
-}
-
-/** Takes a newer record of the photo on the desk, and newer proposals; what somebody has begun stays. */
-export function renewPhoto(photo: Photo, proposed: Layout | null, proposedSetupId: string | null): void {
-  const desk = get()
-  const { photo: before, past, future, proposal, panel, aim, referenceName, referenceId } = desk
-  if (!before || before.id !== photo.id) return
-  const own = isMarked(photo.layout)
-  const offeredAnew = isUntouched(desk) && !own && desk.offered !== JSON.stringify([proposed, proposedSetupId])
-  // its own marks arrive while another photo's are still proposed: an older answer had laid it here
-  if (offeredAnew || (proposal && own)) {
-    layOnDesk(photo, proposed, proposedSetupId)
-    set({ filed: desk.filed, view: desk.view, panel, aim, referenceName, referenceId })
-    return
-  }
-  const untouched = past.length === 0 && future.length === 0
-  const changed = JSON.stringify(before.layout) !== JSON.stringify(photo.layout)
-  if (untouched && changed) {
-    const fresh = ownMarks(photo.layout)
-    set((s) => ({ photo, marks: fresh, chosen: null, kept: { ...s.kept, marks: fresh } }))
-  } else set({ photo })
-}
-
-/** Nobody has marked, chosen or declined anything since the photo was laid here. */
-function isUntouched({ past, future, panel, marks, circumstances, kept, tool, aim }: Desk): boolean {
-  const began = past.length > 0 || future.length > 0 || panel !== null || tool !== null || aim !== emptyDesk.aim
-  return !began && marks === kept.marks && circumstances === kept.circumstances
-}
-
 /** Changes what is marked; the step can be undone. Nothing moves while nothing can be kept. */
 export function changeMarks(marks: Marks, tag: string | null = null): void {
   const { marks: before, past, tag: lastTag } = get()
   if (marks === before || isOnlyLookedAt(useStore.getState())) return
   const same = tag !== null && tag === lastTag
-  set({ marks, proposal: false, past: same ? past : [...past, before].slice(-200), future: [], tag })
+  const steps = same ? past : [...past, before].slice(-200)
+  set({ marks, proposal: false, cutUnseen: false, past: steps, future: [], tag, snapped: false })
 }
 
+/** Nothing marked; the sheet that lies under all of it is no mark of anybody's. */
+const bare = ({ marks: { sheet } }: Desk): Marks => (sheet ? { ...noMarks, sheet } : noMarks)
+
+/** Somebody has looked at what is drawn; from now on it is kept when the photo is left. */
 export function acceptProposal(): void {
-  if (get().proposal) set((s) => ({ proposal: false, past: [...s.past, noMarks], future: [], tag: null }))
+  const desk = get()
+  if (desk.proposal) {
+    const kept = { ...desk.kept, marks: bare(desk) }
+    // asked for by hand they are a step already
+    const past = desk.past.length > 0 ? desk.past : [kept.marks]
+    set({ proposal: false, past, kept, future: [], tag: null })
+  }
+  set({ cutUnseen: false })
 }
 
 export function declineProposal(): void {
-  if (get().proposal) set({ proposal: false, marks: noMarks, chosen: null })
+  if (get().proposal) set((s) => ({ proposal: false, marks: bare(s), chosen: null, from: 'own', cutUnseen: false }))
+}
+
+/** The last photo's marks, asked for by hand: proposed, so that somebody looks whether each line lies on its edge. */
+export function layLast(): void {
+  const desk = get()
+  if (!desk.last || isOnlyLookedAt(useStore.getState())) return
+  const sheet = desk.marks.sheet
+  const marks = { ...marksOf(desk.last), ...(sheet ? { sheet } : {}) }
+  const laid = desk.panel ? fitToSteps(marks, desk.panel.steps) : marks
+  const past = [...desk.past, desk.proposal ? bare(desk) : desk.marks]
+  set({ marks: laid, proposal: true, from: 'last', past, future: [], tag: null, cutUnseen: false })
+  chooseMark(laid.list.length > 0 ? { key: 0, handle: null, band: 0 } : null)
+}
+
+/** What was marked so far cannot be undone any more: something else was done since, which Undo takes back first. */
+export function closePast(): void {
+  set({ past: [], future: [], tag: null })
 }
 
 export function undoMarks(): void {
   const { past, marks, future } = get()
   const before = past.at(-1)
-  if (before) set({ marks: before, past: past.slice(0, -1), future: [marks, ...future], tag: null, chosen: null })
+  const rest = { past: past.slice(0, -1), future: [marks, ...future], proposal: false, cutUnseen: false }
+  if (before) set({ marks: before, ...rest, tag: null, chosen: null })
 }
 
 export function redoMarks(): void {
   const { past, marks, future } = get()
   const [next, ...rest] = future
-  if (next) set({ marks: next, past: [...past, marks], future: rest, tag: null, chosen: null })
+  if (next) set({ marks: next, past: [...past, marks], future: rest, tag: null, chosen: null, cutUnseen: false })
 }
 
 /** What the photo's own marks say of its panel; what somebody has said since stays. */
@@ -208,30 +236,30 @@ export function supposePanel(panel: Panel): void {
 
 /** Says which panel the photo shows; single outlines are cut into its steps. */
 export function choosePanel(panel: Panel | null): void {
-  const { marks, proposal, photo, kept } = get()
-  set({ panel, aim: 'panel', ageDays: panel && photo ? ageOn(photo, panel) : null })
+  const { marks, proposal, photo, kept, from, panel: before } = get()
+  // another panel has other photos
+  if (panel?.id !== before?.id) set({ bothKept: false })
+  set({ panel, aim: 'panel', ageDays: panel && photo ? ageOn(photo.exposure.takenAt, panel) : null })
   if (!panel) return
-  supposeStage(panel)
+  sayStage(panel)
   const fitted = fitToSteps(marks, panel.steps)
   if (JSON.stringify(fitted) === JSON.stringify(marks)) return
   // A proposal that is only cut to size stays one: nobody has looked at it yet.
   if (proposal) set({ marks: fitted, kept: { ...kept, marks: fitted } })
   else changeMarks(fitted)
+  if (from === 'found' && bandCount(fitted) > bandCount(marks)) set({ cutUnseen: true })
 }
 
-/** A panel that has a clear was most likely photographed under it; what somebody chose by hand stays. */
-function supposeStage(panel: Panel): void {
+const bandCount = ({ list }: Marks): number =>
+  list.reduce((sum, mark) => sum + (mark.kind === 'bands' ? mark.stepIds.length : 1), 0)
+
+/** What somebody chose by hand stays. */
+function sayStage(panel: Panel): void {
   const { photo, circumstances, kept } = get()
-  const isCleared = panel.layers.at(-1)?.kind === 'clear'
-  const untouched = circumstances.stage === 'dry' && kept.circumstances.stage === 'dry'
-  if (isCleared && untouched && photo && !photo.filed) set({ circumstances: { ...circumstances, stage: 'cleared' } })
-}
-
-/** Whole days from spraying to the photo, or null when either is unknown. */
-function ageOn(photo: Photo, panel: Panel): number | null {
-  if (!panel.sprayedOn || !photo.exposure.takenAt) return null
-  const days = Math.floor((Date.parse(photo.exposure.takenAt.slice(0, 10)) - Date.parse(panel.sprayedOn)) / 86_400_000)
-  return days >= 0 ? days : null
+  const stage = supposeStage(panel, circumstances.stage)
+  const untouched = kept.circumstances.stage === 'dry'
+  if (stage !== circumstances.stage && untouched && photo && !photo.filed)
+    set({ circumstances: { ...circumstances, stage } })
 }
 
 export function chooseMark(chosen: Chosen | null): void {

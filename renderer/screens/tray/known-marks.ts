@@ -1,4 +1,3 @@
-import { isConvex, signedArea } from '../../../shared-core/capture/geometry.ts'
 import type { Card, Chart, Point, Quad, Tile } from '../../../shared-core/records/area.ts'
 import type { Settings } from '../../../shared-core/records/settings.ts'
 import type { Marks } from './marks.ts'
@@ -107,6 +106,3 @@ export function startedAt(quad: Quad, clicked: Point | null): Quad {
   const tall = Math.hypot(c[0] - b[0], c[1] - b[1]) > Math.hypot(b[0] - a[0], b[1] - a[1])
   return tall ? turned(quad, 1) : quad
 }
-
-/** Whether the four corners were pulled over so that the chart would be seen in a mirror. */
-export const isMirrored = (quad: Quad): boolean => isConvex(quad) && signedArea(quad) < 0

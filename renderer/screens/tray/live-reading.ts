@@ -26,8 +26,10 @@ export function useLiveReading(): void {
     if (s.marks.list.length === 0 || faultIn(s.marks) !== null) return null
     const layout = layoutOf(s.marks, cardSizeMm)
     const areas = layout.areas.map(({ shape }) => ({ stepId: null, shape }))
-    const { setupId, flatPhotoId } = s.circumstances
-    return JSON.stringify({ layout: { ...layout, areas }, setupId, flatPhotoId })
+    const { setupId, flatPhotoId, lightId } = s.circumstances
+    // what is known of a photo sheet is known in one light
+    const light = layout.sheet ? { lightId } : {}
+    return JSON.stringify({ layout: { ...layout, areas }, setupId, flatPhotoId, ...light })
   })
   useEffect(() => {
     if (photoId === null || asked === null) {

@@ -1,7 +1,8 @@
 import { homographyBetween, isConvex, mapPoint, signedArea, unitSquare } from '../../../shared-core/capture/geometry.ts'
+import { evenCuts } from '../../../shared-core/find/filing/strips.ts'
 import type { Card, Chart, Layout, MarkedArea, Point, Quad, Tile } from '../../../shared-core/records/area.ts'
+import type { SheetOnPhoto } from '../../../shared-core/records/photo-sheet.ts'
 import type { Settings } from '../../../shared-core/records/settings.ts'
-import { isMirrored } from './known-marks.ts'
 
 /**
  * What is marked on a photo while somebody works on it. A layout is flat: one area for each step. Here the areas of one
@@ -27,6 +28,8 @@ export type Marks = {
   chart: Chart | null
   /** What the photo's scale was taken to be before; the card's own size goes before it. */
   mmPerPixel: number | null
+  /** The photo sheet that everything lies on: found, not marked. */
+  sheet?: SheetOnPhoto | null
 }
 export type Size = { width: number; height: number }
 
@@ -82,10 +85,6 @@ export function cutLine(mark: BandsMark, cut: number): [Point, Point] {
   return mark.run === 'down' ? [place(0, at), place(1, at)] : [place(at, 0), place(at, 1)]
 }
 
-export function evenCuts(count: number): number[] {
-  return Array.from({ length: count - 1 }, (_, i) => (i + 1) / count)
-}
-
 export function splitEvenly(mark: BandsMark, count: number): BandsMark {
   const stepIds = Array.from({ length: count }, (_, i) => mark.stepIds[i] ?? null)
   return { ...mark, cuts: evenCuts(count), stepIds }
@@ -112,9 +111,10 @@ export function areasOf(marks: Marks): AreaOfMark[] {
 
 /** @param cardSizeMm  the outer size of the card, or null: then the photo keeps the scale that it had */
 export function layoutOf(marks: Marks, cardSizeMm: Settings['cardSizeMm'] = null): Layout {
-  const { card, tiles, chart } = marks
+  const { card, tiles, chart, sheet } = marks
   const areas = areasOf(marks).map(({ area }) => area)
-  return { areas, card, tiles, chart, mmPerPixel: scaleBy(card, cardSizeMm) ?? marks.mmPerPixel }
+  const mmPerPixel = scaleBy(card, cardSizeMm) ?? marks.mmPerPixel
+  return { areas, card, tiles, chart, mmPerPixel, ...(sheet ? { sheet } : {}) }
 }
 
 /** The mean scale where the card lies: millimetres and pixels of its surface, whichever way up it lies. */
@@ -145,8 +145,8 @@ export function marksOf(layout: Layout): Marks {
     else list.push({ kind: 'fade', quad: shape.quad, stepId })
   }
   close()
-  const { card, tiles = [], chart = null, mmPerPixel = null } = layout
-  return { list, card, tiles, chart, mmPerPixel }
+  const { card, tiles = [], chart = null, mmPerPixel = null, sheet } = layout
+  return { list, card, tiles, chart, mmPerPixel, ...(sheet ? { sheet } : {}) }
 }
 
 const quadOf = (area: MarkedArea): Quad => (area.shape.kind === 'round' ? unitSquare : area.shape.quad)
@@ -191,6 +191,5 @@ export function faultIn(marks: Marks): string | null {
   if (marks.card && crossed(marks.card.quad)) return 'Pull the card’s corners apart: its outline crosses itself'
   if (marks.tiles.some((tile) => crossed(tile.quad))) return 'Pull the tile’s corners apart: its outline crosses itself'
   if (marks.chart && crossed(marks.chart.quad)) return 'Pull the chart’s corners apart: its outline crosses itself'
-  if (marks.chart && isMirrored(marks.chart.quad)) return 'The chart’s corners run the wrong way round: mark it anew'
   return null
 }

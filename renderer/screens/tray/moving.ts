@@ -121,13 +121,20 @@ export type Hit =
 
 /**
  * What lies under a point: a handle of the chosen mark first, then any handle, a cut, the smallest mark around it.
- * @param reach  how far from a handle counts as on it, in photo pixels
+ * @param reach   how far from a handle counts as on it, in photo pixels
+ * @param others  the same for handles of marks that are not chosen, which do not show
  */
-export function hitAt(marks: Marks, chosen: MarkKey | null, point: Point, reach: number): Hit | null {
+export function hitAt(
+  marks: Marks,
+  chosen: MarkKey | null,
+  point: Point,
+  reach: number,
+  others = reach / 2,
+): Hit | null {
   const keys = keysOf(marks)
   const first = chosen === null ? keys : [chosen, ...keys.filter((key) => key !== chosen)]
   for (const key of first) {
-    const within = key === chosen ? reach : reach / 2
+    const within = key === chosen ? reach : others
     const handle = nearest(handlesOf(marks, key), point, within)
     if (handle !== null) return { what: 'handle', key, handle }
   }

@@ -57,3 +57,6 @@ export function fitToSteps(marks: Marks, steps: Steps): Marks {
   }
   return { ...marks, list }
 }
+
+/** The steps run the other way along their panel; the cuts stay on the edges where they lie. */
+export const turnedRound = (mark: BandsMark): BandsMark => ({ ...mark, stepIds: mark.stepIds.toReversed() })

@@ -1,13 +1,17 @@
 import './tray.css'
-import { type DragEvent, useEffect, useState } from 'react'
+import { type DragEvent, useEffect, useRef, useState } from 'react'
 import { Caution } from '../../parts/caution.tsx'
 import { useAnswer } from '../../state/asking.ts'
 import { Desk } from './desk/desk.tsx'
-import { goToPhoto, keepMarks } from './desk-actions.ts'
-import { layOnDesk, renewPhoto, useDesk } from './desk-state.ts'
+import { goToPhoto } from './desk-actions.ts'
+import { useDesk } from './desk-state.ts'
 import { takeInDropped, takeInFiles } from './hand-over.ts'
 import { useLiveReading } from './live-reading.ts'
-import { ChoosePhotos, Pile, Purged } from './pile.tsx'
+import { EmptyTray } from './pile/empty-tray.tsx'
+import { FileReady } from './pile/file-ready.tsx'
+import { Pile } from './pile/pile.tsx'
+import { Ahead } from './proposing/ahead.tsx'
+import { usePhotoOnDesk } from './proposing/use-photo-on-desk.ts'
 import { FiledWord, Slip } from './slip/slip.tsx'
 
 /** Photos taken in but not filed yet: mark, read, file, next. A filed photo can be opened here again by its address. */
@@ -27,10 +31,17 @@ export function TrayPlace({ photoId }: { photoId: string | null }) {
     // its filing was undone: nothing is to be told of it any more
     if (waits && filed.left) useDesk.setState({ filed: null })
   }, [ids, filed])
-  useEffect(() => useDesk.setState({ waiting: ids ?? [] }), [ids])
+  const goneWith = useDesk((s) => s.goneWith)
   useEffect(() => {
     if (photoId === null && first !== undefined) goToPhoto(first)
   }, [photoId, first])
+  const waitedHere = useRef<string | null>(null)
+  useEffect(() => {
+    if (photoId !== null && !ids) return
+    if (photoId === null || ids?.includes(photoId)) waitedHere.current = photoId
+    // filed with others in one go while it lay here: the next that waits comes by itself; opened again it stays
+    else if (waitedHere.current === photoId && goneWith.includes(photoId)) goToPhoto(ids?.[0] ?? null)
+  }, [photoId, ids, goneWith])
   const onDesk = useDesk((s) => s.photo?.id ?? null)
   const { error } = useAnswer('photos.get', photoId === null ? null : { photoId })
   const isGone = error?.code === 'photo/absent'
@@ -45,38 +56,23 @@ export function TrayPlace({ photoId }: { photoId: string | null }) {
         <>
           <Desk />
           <Slip />
+          <Ahead />
         </>
       ) : (
         <section className="tray-empty scroll">
           <FiledWord />
           {error ? <Absent message={error.message} remedy={error.remedy} /> : null}
-          {ids?.length === 0 ? <Empty /> : null}
+          {ids?.length === 0 ? <EmptyTray /> : null}
         </section>
       )}
       <Pile ids={ids ?? []} sheetIds={waiting?.sheetIds ?? []} photoId={photoId} />
+      <FileReady />
       {drop.over ? (
         <div className="tray-drop" aria-hidden="true">
           <p className="say">Drop the photos, or a folder of them, to take them in</p>
         </div>
       ) : null}
     </main>
-  )
-}
-
-function Empty() {
-  return (
-    <div className="tray-how">
-      <h1 className="say">No photo is waiting</h1>
-      <p>
-        Lay the panel flat beside the grey card, with white and black tiles or the 24-patch chart where you have them,
-        in even light. Photograph them from straight above. Then drop the photos here, paste them, or choose them.
-      </p>
-      <ChoosePhotos look="main" />
-      <p className="fine">
-        JPEG, HEIC, DNG, TIFF, PNG, WebP and AVIF. The files stay as they are: the rack keeps them unchanged.
-      </p>
-      <Purged />
-    </div>
   )
 }
 
@@ -88,23 +84,6 @@ function Absent({ message, remedy }: { message: string; remedy: string }) {
         Show the photos waiting
       </button>
     </div>
-  )
-}
-
-/** Lays the photo of the address on the desk; what was marked on the one before is kept. */
-function usePhotoOnDesk(photoId: string | null): void {
-  const { value } = useAnswer('photos.get', photoId === null ? null : { photoId })
-  useEffect(() => {
-    if (!value || value.photo.id !== photoId) return
-    if (useDesk.getState().photo?.id === photoId) renewPhoto(value.photo, value.proposed, value.proposedSetupId)
-    else layOnDesk(value.photo, value.proposed, value.proposedSetupId)
-  }, [value, photoId])
-  useEffect(
-    () => () => {
-      void keepMarks()
-      useDesk.setState({ photo: null })
-    },
-    [photoId],
   )
 }
 

@@ -23,10 +23,15 @@ export type Known = {
   /** Linear light by the file's profile. */
   light: Triple
   lab: Lab
-  /** How much it counts, relative to a patch of a chart. */
-  weight: number
+  /**
+   * How surely it is known: one standard deviation in about dE00 along lightness, chroma and hue; of near neutrals, which
+   * have no hue, along L*, a* and b*. A patch of a chart has 1: its table against this print of it, and reading it.
+   */
+  deviation: Triple
   /** Its middle in the photo, pixels. */
   place: Point
+  /** It is printed on a sheet, whose paper and ink may shine a little: a veil of white that nothing else in the photo has. */
+  printed?: boolean
 }
 
 export type CameraFit = {
@@ -35,14 +40,19 @@ export type CameraFit = {
   covariance: Matrix
   /** What is left at each known place, in about dE00. */
   left: number[]
+  /**
+   * How likely the belief made what was seen (natural logarithm, but for what all beliefs have in common): Laplace's
+   * approximation of the evidence, by which beliefs about the same places are compared.
+   */
+  evidence: number
 }
 
-/** dE00 that a known colour is uncertain by itself: its table against this print of it, and reading it. */
-const patchNoise = 1
-/** Beyond this many of it a place counts less and less (Huber): dirt, glare and patches that are not like their table. */
+/** Beyond this many deviations a place counts less and less (Huber): dirt, glare, patches that are not like their table. */
 const tolerated = 3
 /** The gain is not known before: five times up or down. */
 const gainSpread = 1.6
+/** Standard deviation of the veil over what is printed, in parts of white; against that of the photo that taught it (by judgement). */
+const veilSpread = 0.012
 const rounds = 60
 
 /**
@@ -58,8 +68,10 @@ export function fitCamera(
   profile: RgbProfile,
   brightest: Triple | null = null,
 ): CameraFit {
-  const precision = precisionOf(belief)
-  const first = startFrom(known, belief, profile)
+  // the veil over what is printed comes last, where there is anything printed
+  const isVeiled = known.some(({ printed }) => printed)
+  const precision = precisionOf(belief, isVeiled)
+  const first = [...startFrom(known, belief, profile), ...(isVeiled ? [0] : [])]
   const mean = [...toVector(belief.camera).slice(0, cameraTerms), ...first.slice(cameraTerms)]
   let x = first
   let cost = costAt(x)
@@ -78,13 +90,16 @@ export function fitCamera(
     } else damping *= 4
   }
   const found = fromVector(x)
-  const left = known.map((k) => length(residual(k, found, profile)))
-  return { camera: found, covariance: inverse(equationsAt(x).normal), left }
+  const left = known.map((k) => length(residual(k, cameraOver(k, x), profile)))
+  const told = equationsAt(x).normal
+  const evidence = (logDeterminant(precision) - logDeterminant(told) - cost) / 2
+  const covariance = inverse(told).subMatrix(0, allTerms - 1, 0, allTerms - 1)
+  return { camera: found, covariance, left, evidence }
 
   function costAt(at: readonly number[]): number {
     const camera = fromVector(at)
     let sum = quadratic(precision, at, mean)
-    for (const k of known) sum += huber((length(residual(k, camera, profile)) * k.weight) / patchNoise)
+    for (const k of known) sum += huber(length(byDeviation(residual(k, cameraOver(k, at), profile), k.deviation)))
     return brightest ? sum + huber(overWhite(brightest, camera, profile)) : sum
   }
 
@@ -92,19 +107,23 @@ export function fitCamera(
     const normal = precision.clone()
     const slope = precision.mmul(Matrix.columnVector(at.map((v, i) => (mean[i] ?? 0) - v))).to1DArray()
     const here = fromVector(at)
-    const there = at.map((v, i) => fromVector(at.map((w, j) => (i === j ? v + small : w))))
+    const stepped = at.map((v, i) => at.map((w, j) => (i === j ? v + small : w)))
+    const there = stepped.map(fromVector)
+    const [hereVeiled, thereVeiled] = isVeiled
+      ? [veiled(at, here), stepped.map((one, i) => veiled(one, there[i]!))]
+      : []
     for (const k of known) {
       const undone = undoTones(k.light, here)
-      const r = stepsBetween(labBehind(undone, here, profile), k.lab)
-      const scale = k.weight / patchNoise
-      const size = length(r) * scale
-      const weight = scale * scale * (size > tolerated ? tolerated / size : 1)
-      const columns = there.map((camera, i) => {
+      const own = (k.printed && hereVeiled) || here
+      const r = byDeviation(stepsBetween(labBehind(undone, own, profile), k.lab), k.deviation)
+      const size = length(r)
+      const weight = size > tolerated ? tolerated / size : 1
+      const columns = ((k.printed && thereVeiled) || there).map((camera, i) => {
         const before = i < toneTerms ? undoTones(k.light, camera) : undone
-        const moved = stepsBetween(labBehind(before, camera, profile), k.lab)
+        const moved = byDeviation(stepsBetween(labBehind(before, camera, profile), k.lab), k.deviation)
         return [(moved[0] - r[0]) / small, (moved[1] - r[1]) / small, (moved[2] - r[2]) / small] as const
       })
-      for (let i = 0; i < allTerms; i++) {
+      for (let i = 0; i < columns.length; i++) {
         const a = columns[i]!
         slope[i]! -= weight * (a[0] * r[0] + a[1] * r[1] + a[2] * r[2])
         for (let j = 0; j <= i; j++) {
@@ -129,6 +148,15 @@ export function fitCamera(
   }
 }
 
+/** The camera as it sees what is printed. */
+const veiled = (at: readonly number[], camera: Camera): Camera => ({
+  ...camera,
+  flare: camera.flare + (at[allTerms] ?? 0),
+})
+
+const cameraOver = ({ printed }: Known, at: readonly number[]): Camera =>
+  printed ? veiled(at, fromVector(at)) : fromVector(at)
+
 /** White paper and paint reach about this; light that falls unevenly or from a second lamp brings more. */
 const whitest = 0.92
 const whitestSpread = 0.1
@@ -141,6 +169,7 @@ function overWhite(light: Triple, camera: Camera, profile: RgbProfile): number {
 
 const small = 1e-4
 const length = (r: Triple) => Math.hypot(r[0], r[1], r[2])
+const byDeviation = (r: Triple, by: Triple): Triple => [r[0] / by[0], r[1] / by[1], r[2] / by[2]]
 const huber = (size: number) => (size <= tolerated ? size * size : 2 * tolerated * size - tolerated * tolerated)
 
 function clamp(x: number[]): number[] {
@@ -151,14 +180,16 @@ function clamp(x: number[]): number[] {
   return at
 }
 
-function precisionOf({ covariance }: Belief): Matrix {
+function precisionOf({ covariance }: Belief, isVeiled: boolean): Matrix {
   const known = inverse(Matrix.from1DArray(cameraTerms, cameraTerms, [...covariance]))
-  const all = Matrix.zeros(allTerms, allTerms)
+  const size = allTerms + (isVeiled ? 1 : 0)
+  const all = Matrix.zeros(size, size)
   // an inverse is symmetric only to its last digits, and Cholesky asks for all of them
   for (let i = 0; i < cameraTerms; i++) {
     for (let j = 0; j < cameraTerms; j++) all.set(i, j, (known.get(i, j) + known.get(j, i)) / 2)
   }
   for (let i = cameraTerms; i < allTerms; i++) all.set(i, i, 1 / gainSpread ** 2)
+  if (isVeiled) all.set(allTerms, allTerms, 1 / veilSpread ** 2)
   return all
 }
 
@@ -224,8 +255,16 @@ function quadratic(precision: Matrix, x: readonly number[], mean: readonly numbe
   return sum
 }
 
+/** Of a symmetric positive matrix. */
+function logDeterminant(matrix: Matrix): number {
+  const lower = new CholeskyDecomposition(matrix).lowerTriangularMatrix
+  let sum = 0
+  for (let i = 0; i < matrix.rows; i++) sum += 2 * Math.log(lower.get(i, i))
+  return sum
+}
+
 function solveDamped(normal: Matrix, slope: readonly number[], damping: number): number[] {
   const damped = normal.clone()
-  for (let i = 0; i < allTerms; i++) damped.set(i, i, damped.get(i, i) * (1 + damping))
+  for (let i = 0; i < damped.rows; i++) damped.set(i, i, damped.get(i, i) * (1 + damping))
   return new CholeskyDecomposition(damped).solve(Matrix.columnVector([...slope])).to1DArray()
 }

@@ -8,7 +8,8 @@ import { chartColours, patchQuad } from './chart.ts'
 import type { Known } from './fit.ts'
 
 /** A card or tile is larger, cleaner and more surely known than a patch of a chart. */
-const tileWeight = 2
+const ofTile: Triple = [1 / 2, 1 / 2, 1 / 2]
+const ofPatch: Triple = [1, 1, 1]
 /** Share of a patch's side that is read: its edge is blurred, and marking it by hand is not exact. */
 export const patchWindow = 0.42
 /** A place with more numbers at the file's limit than this is brighter than it looks. */
@@ -28,7 +29,7 @@ export function readPlace(pixels: Pixels, tables: DecodeTables, quad: Quad): Tri
 export function readTiles(pixels: Pixels, tables: DecodeTables, tiles: Layout['tiles']): Known[] {
   return (tiles ?? []).flatMap(({ quad, lab }) => {
     const light = readPlace(pixels, tables, quad)
-    return light ? [{ light, lab, weight: tileWeight, place: middleOf(quad) }] : []
+    return light ? [{ light, lab, deviation: ofTile, place: middleOf(quad) }] : []
   })
 }
 
@@ -36,7 +37,7 @@ export function readTiles(pixels: Pixels, tables: DecodeTables, tiles: Layout['t
 export const knownCard = (light: Triple, { lab, quad }: Card): Known => ({
   light,
   lab,
-  weight: tileWeight,
+  deviation: ofTile,
   place: middleOf(quad),
 })
 
@@ -45,6 +46,6 @@ export function readChart(pixels: Pixels, tables: DecodeTables, chart: Chart): (
   return chartColours(chart.table).map((lab, i) => {
     const quad = patchQuad(chart.quad, i + 1, patchWindow)
     const light = readPlace(pixels, tables, quad)
-    return light && { light, lab, weight: 1, place: middleOf(quad) }
+    return light && { light, lab, deviation: ofPatch, place: middleOf(quad) }
   })
 }

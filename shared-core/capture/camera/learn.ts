@@ -33,6 +33,8 @@ export type Learned = {
   others: Known[]
   /** How the light falls off over the photo, where a blank sheet or even surroundings tell. */
   light: LightMap | null
+  /** dE00 that the colours of a known photo sheet may be off by together (90 %); null where none counted. */
+  sheetShared: number | null
   cautions: Caution[]
 }
 
@@ -114,11 +116,12 @@ export function learnCamera(
       chartLeft: null,
       others: [],
       light: null,
+      sheetShared: null,
       cautions,
     }
   const { camera, covariance } = found
   const level = levelOf({ chart: patches.length > 0, setup: suits, tiles: tiles.length > 0 })
-  return { camera, covariance, level, chartLeft, others: [...tiles, ...patches], light, cautions }
+  return { camera, covariance, level, chartLeft, others: [...tiles, ...patches], light, sheetShared: null, cautions }
 }
 
 /** What is darkest in a busy photo is about this dark: cloth, gaps, the inside of things. */

@@ -1,126 +1,126 @@
 import { Refusal } from '../../contract/refusal.ts'
-import type { PaperSize } from '../../records/sheet.ts'
+import { arrangements, gapMm } from './arrangements.ts'
+import { inHalves } from './corner-mark.ts'
+import { colours, greys, greysAgain } from './inks.ts'
+import { bottomOf, type Patch, patchPlaces, type Rect, type Size } from './room.ts'
 
-/** Millimetres from the page's top left corner, y down. */
-export type Rect = { xMm: number; yMm: number; widthMm: number; heightMm: number }
-export type Patch = Rect & { hex: string }
-
-/** Where everything lies on a photo sheet: what is printed by it is read by it. */
+/**
+ * Where everything lies on a photo sheet: what is printed by it is read by it. Everything follows from the sizes of page and panel,
+ * in whole halves of a millimetre, as the corner marks say them; the page itself may be up to 0.25 mm larger or smaller.
+ */
 export type PhotoSheetPlaces = {
-  paper: PaperSize
-  /** Symbols in the corners, without quiet zone: top left, top right, bottom right, bottom left. */
+  paper: Size
+  /** Outer outlines of the corner marks: top left, top right, bottom right, bottom left. */
   corners: readonly [Rect, Rect, Rect, Rect]
   /** The panel covers this. */
   window: Rect
-  /** A grey card or a pocket chart of 24 patches. */
+  /** A grey card, and a chart of 24 patches, upright or lying. */
   card: Rect
-  /** Greys from white to black, then colours. */
-  patches: readonly Patch[]
-  /** Between the upper symbols: the code in large letters. */
-  head: Rect
-  /** The panel's own symbol, and below or beside it what to mind. */
+  chart: Rect
+  /** Where a large panel leaves no room for both, the card's place lies in the middle of the chart's. */
+  shared: boolean
+  /** Greys from bare paper to black; some are there twice, far from each other, and then stand side by side in this list. */
+  steps: readonly Patch[]
+  colours: readonly Patch[]
+  /** The symbol with the panel's code; beside it the code in large letters. */
   symbol: Rect
+  head: Rect
   words: Rect
 }
 
 /** Printers leave this much blank (common practice, no source). */
 const edgeMm = 10
-const cornerMm = 18
-/** A quiet zone of 4 modules of 25 (ISO/IEC 18004), and white between everything, so that the paper shows the light. */
-const gapMm = 6
-/** Room for a pocket chart of 24 patches, about 108 × 64 mm, and for a card of the size of a bank card: from memory. */
-const chart = { longMm: 112, shortMm: 68 }
+/** Cells of 1.6 mm: 7 pixels where a page of A4 fills a photo of 1600 × 1200. */
+export const markMm = 19.2
 const symbolMm = 20
+/** The angles that show where things are laid stand so far outside of them, and are so thick. */
+export const angleMm = { off: 1, thick: 0.3 }
 
-/** sRGB greys, evenly spread in their codes, then colours: what a printer makes of them is not known before it is measured. */
-const greys = ['#ffffff', '#dadada', '#b6b6b6', '#919191', '#6d6d6d', '#494949', '#242424', '#000000']
-const colours = ['#d63c3c', '#d6c43c', '#3cb45a', '#3cb4c4', '#3c50c4', '#b43cb4']
-
-/** @throws Refusal `sheet/does-not-fit` when there is no room for the panel, the card and the white between them */
-export function photoSheetPlaces(paper: PaperSize, panel: { widthMm: number; heightMm: number }): PhotoSheetPlaces {
-  const { widthMm: pageMm, heightMm: deepMm } = paper
-  const [right, bottom] = [pageMm - edgeMm - cornerMm, deepMm - edgeMm - cornerMm]
-  const corner = (xMm: number, yMm: number): Rect => ({ xMm, yMm, widthMm: cornerMm, heightMm: cornerMm })
+/**
+ * @param paper, panel  any; rounded to halves of a millimetre
+ * @throws Refusal `sheet/does-not-fit` when there is no room for the panel, a card or chart, and the white between them
+ */
+export function photoSheetPlaces(paper: Size, panel: Size): PhotoSheetPlaces {
+  const page = { widthMm: inHalves(paper.widthMm), heightMm: inHalves(paper.heightMm) }
+  const covered = { widthMm: inHalves(panel.widthMm), heightMm: inHalves(panel.heightMm) }
+  const [right, bottom] = [page.widthMm - edgeMm - markMm, page.heightMm - edgeMm - markMm]
+  const corner = (xMm: number, yMm: number): Rect => ({ xMm, yMm, widthMm: markMm, heightMm: markMm })
   const corners = [
     corner(edgeMm, edgeMm),
     corner(right, edgeMm),
     corner(right, bottom),
     corner(edgeMm, bottom),
   ] as const
-  const bandMm = { from: edgeMm + cornerMm + gapMm, to: pageMm - edgeMm - cornerMm - gapMm }
+  const between = edgeMm + markMm + gapMm
+  const band: Rect = { xMm: between, yMm: bottom, widthMm: page.widthMm - 2 * between, heightMm: markMm }
+  const top = edgeMm + symbolMm + gapMm
   const inner: Rect = {
     xMm: edgeMm,
-    yMm: edgeMm + cornerMm + gapMm,
-    widthMm: pageMm - 2 * edgeMm,
-    heightMm: deepMm - 2 * (edgeMm + cornerMm + gapMm),
+    yMm: top,
+    widthMm: page.widthMm - 2 * edgeMm,
+    heightMm: bottom - gapMm - top,
   }
-  const rest = beside(inner, panel) ?? below(inner, panel)
-  if (rest === null || bandMm.to - bandMm.from < 100) {
-    throw new Refusal(
-      'sheet/does-not-fit',
-      `A panel of ${round(panel.widthMm)} × ${round(panel.heightMm)} mm has no room on this page beside the card and the white that shows the light.`,
-      'Choose a larger page, or photograph this panel without a sheet, beside the card.',
-    )
+  for (const { rooms, ...laid } of arrangements({ inner, band }, covered)) {
+    const inks = inkPlaces(rooms, rooms[0]?.yMm === band.yMm)
+    if (inks === null || band.widthMm < symbolMm + gapMm + 20) continue
+    const symbol = { xMm: band.xMm, yMm: edgeMm, widthMm: symbolMm, heightMm: symbolMm }
+    const head = {
+      xMm: band.xMm + symbolMm + gapMm,
+      yMm: edgeMm,
+      widthMm: band.widthMm - symbolMm - gapMm,
+      heightMm: symbolMm,
+    }
+    return { paper: page, corners, ...laid, ...inks, symbol, head }
   }
-  const all = [...greys, ...colours]
-  const patchMm = (bandMm.to - bandMm.from) / all.length
-  const patches = all.map((hex, at) => ({
-    hex,
-    xMm: bandMm.from + at * patchMm,
-    yMm: bottom + 2,
-    widthMm: patchMm,
-    heightMm: cornerMm - 4,
-  }))
-  const head = { xMm: bandMm.from, yMm: edgeMm, widthMm: bandMm.to - bandMm.from, heightMm: cornerMm }
-  return { paper, corners, patches, head, ...rest }
+  throw new Refusal(
+    'sheet/does-not-fit',
+    `A panel of ${round(panel.widthMm)} × ${round(panel.heightMm)} mm has no room on this page beside the card and the white that shows the light.`,
+    'Choose a larger page, or photograph this panel without a sheet, beside the card.',
+  )
 }
 
-type Middle = Pick<PhotoSheetPlaces, 'window' | 'card' | 'symbol' | 'words'>
+/** One row of greys along the foot of the page where it is free; the colours, with some greys among them, in the other rooms. */
+function inkPlaces(rooms: readonly Rect[], withBand: boolean): Pick<PhotoSheetPlaces, 'steps' | 'colours'> | null {
+  const mixed = amongColours(greysAgain)
+  const inks = [...greys, ...mixed]
+  if (!withBand) return laidInto(patchPlaces(rooms, inks.length), inks)
+  const row = patchPlaces(rooms.slice(0, 1), greys.length)
+  const others = patchPlaces(rooms.slice(1), mixed.length)
+  if (row !== null && others !== null) return laidInto([...row, ...others], inks)
+  const few = [...greys, ...colours]
+  return laidInto(patchPlaces(rooms, few.length), few)
+}
 
-/** Card upright at the right of the panel; below it symbol and words. */
-function beside(inner: Rect, panel: { widthMm: number; heightMm: number }): Middle | null {
-  const leftMm = inner.widthMm - chart.shortMm - gapMm
-  if (panel.widthMm > leftMm || panel.heightMm > inner.heightMm) return null
-  const columnMm = inner.xMm + inner.widthMm - chart.shortMm
-  const card = { xMm: columnMm, yMm: inner.yMm, widthMm: chart.shortMm, heightMm: chart.longMm }
-  const belowMm = card.yMm + card.heightMm + gapMm
+const amongColours = (some: readonly string[]): string[] =>
+  colours.flatMap((hex, at) => (at % 3 === 1 && some[(at - 1) / 3] !== undefined ? [hex, some[(at - 1) / 3]!] : [hex]))
+
+const greyHexes: readonly string[] = greys
+
+function laidInto(
+  places: readonly Rect[] | null,
+  inks: readonly string[],
+): Pick<PhotoSheetPlaces, 'steps' | 'colours'> | null {
+  if (places === null) return null
+  const patches = places.map((place, at): Patch => ({ ...place, hex: inks[at]! }))
+  const rank = ({ hex }: Patch): number => greyHexes.indexOf(hex)
   return {
-    window: centred({ ...inner, widthMm: leftMm }, panel),
-    card,
-    symbol: { xMm: columnMm, yMm: belowMm, widthMm: symbolMm, heightMm: symbolMm },
-    words: {
-      xMm: columnMm,
-      yMm: belowMm + symbolMm + gapMm,
-      widthMm: chart.shortMm,
-      heightMm: inner.yMm + inner.heightMm - belowMm - symbolMm - gapMm,
-    },
+    steps: patches.filter((patch) => rank(patch) >= 0).toSorted((a, b) => rank(a) - rank(b)),
+    colours: patches.filter((patch) => rank(patch) < 0),
   }
 }
 
-/** Card lying below the panel; at its right symbol and words. */
-function below(inner: Rect, panel: { widthMm: number; heightMm: number }): Middle | null {
-  const highMm = inner.heightMm - chart.shortMm - gapMm
-  if (panel.heightMm > highMm || panel.widthMm > inner.widthMm) return null
-  const rowMm = inner.yMm + inner.heightMm - chart.shortMm
-  const wordsMm = inner.xMm + chart.longMm + gapMm
-  return {
-    window: centred({ ...inner, heightMm: highMm }, panel),
-    card: { xMm: inner.xMm, yMm: rowMm, widthMm: chart.longMm, heightMm: chart.shortMm },
-    symbol: { xMm: wordsMm, yMm: rowMm, widthMm: symbolMm, heightMm: symbolMm },
-    words: {
-      xMm: wordsMm,
-      yMm: rowMm + symbolMm + gapMm,
-      widthMm: inner.xMm + inner.widthMm - wordsMm,
-      heightMm: chart.shortMm - symbolMm - gapMm,
-    },
-  }
-}
-
-const centred = (room: Rect, { widthMm, heightMm }: { widthMm: number; heightMm: number }): Rect => ({
-  xMm: room.xMm + (room.widthMm - widthMm) / 2,
-  yMm: room.yMm + (room.heightMm - heightMm) / 2,
-  widthMm,
-  heightMm,
+const grown = ({ xMm, yMm, widthMm, heightMm }: Rect, byMm: number): Rect => ({
+  xMm: xMm - byMm,
+  yMm: yMm - byMm,
+  widthMm: widthMm + 2 * byMm,
+  heightMm: heightMm + 2 * byMm,
 })
+
+/** Everything that is not bare paper, or need not be: what is printed, with its words, and what is laid on the sheet, with its angles. */
+export function coveredPlaces(places: PhotoSheetPlaces): Rect[] {
+  const { corners, window, card, chart, steps, colours: tints, symbol, head, words } = places
+  const laid = [window, card, chart].map((rect) => grown(rect, angleMm.off + angleMm.thick))
+  return [...corners, ...laid, ...steps, ...tints, symbol, head, words].filter((rect) => bottomOf(rect) > rect.yMm)
+}
 
 const round = (mm: number): number => Number(mm.toFixed(1))

@@ -6,7 +6,8 @@ import type { RgbProfile } from '../../../shared-core/colour/profile.ts'
 import type { Layout } from '../../../shared-core/records/area.ts'
 import { type Group, type PlannedSet, plannedSet } from './groups.ts'
 import { renderShot } from './picture/render.ts'
-import type { Facts, Planned } from './wish.ts'
+import type { Shot } from './picture/shot.ts'
+import type { Facts } from './wish.ts'
 
 export type SceneCase = {
   /** As a decoded photo file gives them: upright numbers of an 8-bit JPEG. */
@@ -27,14 +28,17 @@ export async function* sceneCases(group: Group, count: number, seed: string): As
 
 export async function* casesOf({ setup, photos }: PlannedSet): AsyncGenerator<SceneCase> {
   for (const planned of photos) {
-    const pixels = await throughJpeg(await jpegOf(planned))
+    const pixels = await pixelsOf(planned)
     const { profile, layout, truth, facts } = planned
     yield { pixels, profile, layout, truth, facts, ...(setup === null ? {} : { setup }) }
   }
 }
 
+/** The photo as it is decoded from its file. */
+export const pixelsOf = async (planned: { shot: Shot }): Promise<Pixels> => throughJpeg(await jpegOf(planned))
+
 /** The photo as a file. */
-export function jpegOf({ shot }: Planned): Promise<Buffer> {
+export function jpegOf({ shot }: { shot: Shot }): Promise<Buffer> {
   return encodeJpeg({
     pixels: renderShot(shot),
     width: shot.width,

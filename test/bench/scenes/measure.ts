@@ -1,5 +1,5 @@
 import { noExposure } from '../../../electron/photos/exposure.ts'
-import { readLayout } from '../../../shared-core/capture/read-layout.ts'
+import { type LayoutReading, readLayout } from '../../../shared-core/capture/read-layout.ts'
 import { calibrateSetup } from '../../../shared-core/capture/setup.ts'
 import { type Survey, surveyOf } from '../../../shared-core/capture/surroundings.ts'
 import { differenceCiede2000 } from '../../../shared-core/colour/difference.ts'
@@ -44,7 +44,7 @@ export type Measured = {
 /** Cautions that tell something and ask for nothing to be done before the reading is used. */
 const noteCodes = new Set(['channel-at-zero', 'no-card', 'untagged'])
 /** What a missing answer counts as. */
-const missing = 20
+export const missing = 20
 
 /** Renders and reads one set of photos; where the first shows the chart of a set-up it calibrates the others. */
 export async function measureSet(group: Group, set: number, seed: string): Promise<Measured[]> {
@@ -69,7 +69,12 @@ type Read = Omit<Measured, 'group' | 'set' | 'photo' | 'calibrates'>
 
 function measure(one: SceneCase, survey: Survey, setup: SetupFit | null): Read {
   const tone = one.facts.tone === 'exact' ? 'none' : 'unknown'
-  const { results, photo } = readLayout(one.pixels, one.profile, one.layout, { tone, survey, setup })
+  const reading = readLayout(one.pixels, one.profile, one.layout, { tone, survey, setup })
+  return { facts: one.facts, ...toldBy(reading, one.truth) }
+}
+
+/** What a reading says of paints whose colours are known. */
+export function toldBy({ results, photo }: LayoutReading, truths: readonly Lab[]): Omit<Read, 'facts'> {
   const cautions = [
     ...photo,
     ...results.flatMap(({ colour, refused }) => [...(colour?.cautions ?? []), ...(refused ? [refused] : [])]),
@@ -77,13 +82,12 @@ function measure(one: SceneCase, survey: Survey, setup: SetupFit | null): Read {
   const isNote = ({ code, weight }: Caution) => weight === 'note' || (weight === undefined && noteCodes.has(bare(code)))
   const codes = (some: Caution[]) => [...new Set(some.map(({ code }) => bare(code)))]
   const readings = results.map(({ colour }, i): Reading => {
-    const truth = one.truth[i]!
+    const truth = truths[i]!
     if (!colour) return { truth, lab: null, bound90: null, level: null, de00: missing }
     const de00 = differenceCiede2000(colour.lab, truth)
     return { truth, lab: { ...colour.lab }, bound90: colour.bound90, level: colour.level, de00 }
   })
   return {
-    facts: one.facts,
     readings,
     difference: differenceOf(readings, results),
     warnings: codes(cautions.filter((caution) => !isNote(caution))),

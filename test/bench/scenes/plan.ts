@@ -5,11 +5,12 @@ import { markAll } from './marks.ts'
 import { lightAt } from './picture/fields.ts'
 import { shadowOverCard, usualShadow } from './picture/shadows.ts'
 import type { Shot } from './picture/shot.ts'
+import { exposureOf, lensOf } from './picture/taking.ts'
 import { fieldOf, secondLight, specksOver, thingsOf } from './scene.ts'
 import { rawOf } from './spectra/camera.ts'
+import type { Values } from './spectra/data.ts'
 import { type Light, mixLights } from './spectra/lights.ts'
-import { benchTop, labOf, type Paint } from './spectra/paints.ts'
-import { linearOf } from './spectra/tone.ts'
+import { benchTop, labOf } from './spectra/paints.ts'
 import type { Planned, Wish } from './wish.ts'
 
 const [longPx, shortPx] = [1600, 1200]
@@ -21,7 +22,7 @@ export function planShot(wish: Wish): Planned {
   const portrait = random.chance(0.3)
   const [width, height] = portrait ? [shortPx, longPx] : [longPx, shortPx]
   const pixelsPerMm = random.between(4, 4.25)
-  const tilt = () => 0.045 * random.normal()
+  const tilt = () => (wish.tilt ?? 0.045) * random.normal()
   const view = { pixelsPerMm, pitch: tilt(), yaw: tilt(), roll: 0.04 * random.normal() }
   const toPhoto = benchToPhoto(view as Parameters<typeof benchToPhoto>[0], width, height)
   const { things, cardOn, tilesOn, chartOn, panelsOn } = thingsOf(random, wish, portrait, longPx / pixelsPerMm)
@@ -31,17 +32,10 @@ export function planShot(wish: Wish): Planned {
   const light = second && trouble === 'mixed-light' ? second.base : wish.light
   const { camera } = wish
   const white = rawOf(camera.sensor, second && trouble ? mixLights(light, second.light, 0.4) : light, null)
-  // Middle grey comes out near this number; who overexposes lets it run far above, who has no light far below.
-  const usual = Math.min(150, Math.max(82, 113 + 15 * random.normal())) / 255
-  const level = linearOf(camera.tone, trouble === 'too-dark' ? random.between(13, 28) / 255 : usual) / 0.18
   const brightest = Math.max(
-    ...wish.paints.map((paint, i) => lightOn(panelsOn[i]!) * highest(wish, light, white, paint)),
+    ...wish.paints.map((paint, i) => lightOn(panelsOn[i]!) * highest(wish, light, white, paint.reflectance)),
   )
-  // Most people tap the panel, and the phone takes care that it is not burnt out.
-  const metered = random.chance(0.85) ? Math.min(level, (0.93 * camera.tone.headroom) / brightest) : level
-  // Overexposed is what leaves nothing of a card of L* 50 below the sensor's limit.
-  const burnt = (camera.tone.headroom * random.between(1.1, 2.5)) / 0.18
-  const exposure = trouble === 'overexposed' ? burnt : metered
+  const exposure = exposureOf(random, { camera, trouble, brightest })
   const marks = markAll(random.fork('marks'), { toPhoto, things, cardOn, tilesOn, chartOn, panelsOn, trouble })
   const shadows =
     trouble === 'card-half-shadow'
@@ -67,11 +61,7 @@ export function planShot(wish: Wish): Planned {
     balanceLast: wish.ideal ?? false,
     white,
     exposure,
-    flare: random.chance(0.2) ? random.between(0.015, 0.05) : random.between(0, 0.015),
-    vignette: random.between(0, 0.18),
-    blur: trouble === 'blurred' ? random.between(3, 9) : random.between(0.1, 0.9),
-    noise: trouble === 'too-dark' ? random.between(1.5, 3) : 1,
-    quality: random.whole(80, 95),
+    ...lensOf(random, trouble),
   }
   return {
     shot,
@@ -92,8 +82,13 @@ export function planShot(wish: Wish): Planned {
 }
 
 /** A paint's strongest channel, linear, a perfect white in the same light being about 1. */
-function highest({ camera, balance, ideal }: Wish, light: Light, white: Vector3, paint: Paint): number {
-  const raw = rawOf(camera.sensor, light, paint.reflectance)
+export function highest(
+  { camera, balance, ideal }: Pick<Wish, 'camera' | 'balance' | 'ideal'>,
+  light: Light,
+  white: Vector3,
+  reflectance: Values,
+): number {
+  const raw = rawOf(camera.sensor, light, reflectance)
   const gain: Vector3 = [Math.exp(balance[0]), 1, Math.exp(balance[1])]
   const [before, after]: Vector3[] = ideal ? [[1, 1, 1], gain] : [gain, [1, 1, 1]]
   const balanced = raw.map((v, c) => (v / white[c]!) * before![c]!) as unknown as Vector3

@@ -1,13 +1,12 @@
 import { availableParallelism } from 'node:os'
 import { Worker } from 'node:worker_threads'
-import type { Group } from './groups.ts'
-import type { Measured } from './measure.ts'
+import type { AnyGroup, AnyMeasured } from './all-groups.ts'
 
-export type Job = { group: Group; set: number; seed: string }
+export type Job = { group: AnyGroup; set: number; seed: string }
 
 /** Measures all sets on as many workers as there are cores; answers come in the order of the jobs. */
-export function measureAll(jobs: readonly Job[], size = Math.min(4, availableParallelism())): Promise<Measured[][]> {
-  const answers: Measured[][] = []
+export function measureAll(jobs: readonly Job[], size = Math.min(4, availableParallelism())): Promise<AnyMeasured[][]> {
+  const answers: AnyMeasured[][] = []
   let [next, done] = [0, 0]
   return new Promise((resolve, reject) => {
     if (jobs.length === 0) return resolve(answers)
@@ -23,7 +22,7 @@ export function measureAll(jobs: readonly Job[], size = Math.min(4, availablePar
         const job = jobs[at]
         if (job) worker.postMessage(job)
       }
-      worker.on('message', (measured: Measured[]) => {
+      worker.on('message', (measured: AnyMeasured[]) => {
         answers[at] = measured
         done++
         if (done < jobs.length) return give()

@@ -59,15 +59,7 @@ export function thingsOf(random: Random, wish: Wish, portrait: boolean, longMm: 
     // The chart's own long side is its width: six patches.
     const turns = space.heightMm > space.widthMm ? random.pick([1, 3]) : random.pick([0, 2])
     chartOn = { xMm: space.xMm, yMm: space.yMm, turn: space.turn + (turns * Math.PI) / 2, widthMm: 108, heightMm: 72 }
-    const patches = sceneData().chart.map((patch) => print(random, patch))
-    things.push({
-      what: 'chart',
-      on: chartOn,
-      patches,
-      frame: neutral(random, random.between(14, 24)),
-      frameMm: random.between(1.5, 4),
-      fill: random.between(0.8, 0.92),
-    })
+    things.push(chartThing(random, chartOn))
   }
   const panelsOn = wish.paints.map((paint, i) => {
     const place = on.get(`panel${i}`)!
@@ -78,6 +70,16 @@ export function thingsOf(random: Random, wish: Wish, portrait: boolean, longMm: 
   })
   return { things, cardOn, tilesOn, chartOn, panelsOn }
 }
+
+/** A chart whose patches are one press run's. */
+export const chartThing = (random: Random, on: Rectangle): Extract<Thing, { what: 'chart' }> => ({
+  what: 'chart',
+  on,
+  patches: sceneData().chart.map((patch) => print(random, patch)),
+  frame: neutral(random, random.between(14, 24)),
+  frameMm: random.between(1.5, 4),
+  fill: random.between(0.8, 0.92),
+})
 
 /** A chart's patch as one press run has it: half a dE00 or so from the mean of many. */
 function print(random: Random, patch: Values): Values {

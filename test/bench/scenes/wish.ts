@@ -37,6 +37,8 @@ export type Wish = {
   /** Error of the white balance, natural logarithm: red and blue against green. */
   balance: readonly [red: number, blue: number]
   trouble?: Trouble | null
+  /** Standard deviation of how far the camera leans either way, radians. */
+  tilt?: number
 }
 
 export type Planned = { shot: Shot; layout: Layout; truth: Lab[]; profile: RgbProfile; facts: Facts }

@@ -116,6 +116,7 @@ async function fillPanel(change: Change, n: number): Promise<void> {
     setup_id: null,
     flat_photo_id: null,
     mm_per_pixel: null,
+    sheet: null,
     laid_out_at: null,
   }
   const hash = n === 1 ? sha256(photo) : sha256(Buffer.from(String(n)))

@@ -330,6 +330,16 @@ describe('the records', () => {
       'layer’s formula lies in another|belongs to two|not whole',
     ],
     ['a photo that is its own blank sheet', 'update photo set flat_photo_id = id', 'own blank sheet'],
+    [
+      'files of this computer that it would take in',
+      "insert into intake (id, created_at) values ('x', '2026-11-26T08:00:00.000Z')",
+      'on their way into the tray',
+    ],
+    [
+      'a folder of this computer that it would watch',
+      "insert into watched_folder values ('x', '/home', 'any', '2026-11-26T08:00:00.000Z', 1, null)",
+      'a folder is watched',
+    ],
     ['another program’s', 'pragma application_id = 7', 'another program'],
     ['of a form that there never was', 'pragma user_version = 0', 'of no form'],
     ['of a newer form', 'pragma user_version = 5000', 'archive/newer'],

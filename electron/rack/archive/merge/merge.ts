@@ -8,6 +8,7 @@ import type {
 } from '../../../../shared-core/records/archive.ts'
 import type { Row } from '../../history/rows.ts'
 import { bringCup, bringJob, bringReplacement, bringSearch, type Here } from './bench.ts'
+import { bringKnownSheet } from './known-sheets.ts'
 import { keyOf, type Merging, makeCodes, makeNames } from './merging.ts'
 import type { Operation } from './operations.ts'
 import { describePair, type Likely, pairUp, takePanel } from './panels.ts'
@@ -160,6 +161,8 @@ function bringRest(m: Merging, here: Here, parts: MergeParts): void {
     for (const table of ['material', 'gun_setup', 'light'] as const)
       for (const row of theirs.all(`select id from "${table}" order by id`)) need(m, table, row.id)
     for (const row of theirs.all('select id from setup where deleted_at is null order by id')) need(m, 'setup', row.id)
+    for (const row of theirs.all('select * from known_sheet where deleted_at is null order by learned_at, id'))
+      bringKnownSheet(m, row)
     for (const row of theirs.all('select * from replacement order by id')) bringReplacement(m, row, here)
   }
   if (parts.tray) for (const { id } of waiting(m)) needPhoto(m, id)

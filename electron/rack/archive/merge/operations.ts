@@ -14,6 +14,7 @@ const written: readonly TrackedTable[] = [
   'material',
   'photo',
   'setup',
+  'known_sheet',
   'reference',
   'panel',
   'tag',

@@ -62,6 +62,7 @@ function adopt(m: Merging, row: Row): void {
     stage: row.stage ?? null,
     laid_out_at: row.laid_out_at ?? null,
     mm_per_pixel: row.mm_per_pixel ?? null,
+    sheet: row.sheet ?? null,
     light_id: need(m, 'light', row.light_id),
     setup_id: need(m, 'setup', row.setup_id),
     flat_photo_id: needPhoto(m, row.flat_photo_id),

@@ -81,12 +81,19 @@ const entangled: readonly (readonly [what: string, statement: string])[] = [
   ['a photo is its own blank sheet', 'select 1 from photo where flat_photo_id = id limit 1'],
 ]
 
+/** An archive never has them: opened here, they would fetch files of this computer into the rack. */
+const ofAnotherComputer: typeof entangled = [
+  ['files are on their way into the tray', 'select 1 from intake limit 1'],
+  ['a folder is watched', 'select 1 from watched_folder limit 1'],
+]
+
 /**
  * Looks at every row of a rack of the newest form, the history's too. After this, what the rows hold is what our own
  * program could have written.
+ * @param of  of an archive, or a copy of the records in a rack's folder, which is read and never opened as a rack
  * @throws Refusal `archive/suspicious`
  */
-export async function proveRows(path: string): Promise<void> {
+export async function proveRows(path: string, of: 'archive' | 'folder' = 'archive'): Promise<void> {
   await onRecords(path, async (raw) => {
     const info = raw.prepare('select * from rack_info').all() as Record<string, unknown>[]
     const [only] = info
@@ -105,7 +112,7 @@ export async function proveRows(path: string): Promise<void> {
         if (!read.success) throw senseless(table, read.error.issues[0]?.path)
       }
     }
-    for (const [what, statement] of entangled)
+    for (const [what, statement] of of === 'archive' ? [...entangled, ...ofAnotherComputer] : entangled)
       if (raw.prepare(statement).get() !== undefined) throw recordsSuspicious(what)
     proveHistory(raw)
   })

@@ -6,6 +6,7 @@ import { CustomerJob } from '../../../../shared-core/records/customer-job.ts'
 import { Mixture } from '../../../../shared-core/records/mixture.ts'
 import { PanelFilter, PanelSort } from '../../../../shared-core/records/panel.ts'
 import { Caution, Sha256 } from '../../../../shared-core/records/photo.ts'
+import { SheetFit, SheetOnPhoto } from '../../../../shared-core/records/photo-sheet.ts'
 import { BoundPart, SpectrumRecord, Texture } from '../../../../shared-core/records/reading.ts'
 import { SetupFit } from '../../../../shared-core/records/setup.ts'
 import { PanelGroup } from '../../../../shared-core/records/wall.ts'
@@ -152,6 +153,7 @@ export const rowForms: Readonly<Record<TrackedTable, z.ZodType>> = {
     setup_id: IdOrNone,
     flat_photo_id: IdOrNone,
     mm_per_pixel: Finite.nullable(),
+    sheet: json(SheetOnPhoto).nullable().optional(),
     laid_out_at: When.nullable(),
     cautions: json(z.array(Caution)),
     added_at: When,
@@ -170,6 +172,15 @@ export const rowForms: Readonly<Record<TrackedTable, z.ZodType>> = {
     fit: json(SetupFit),
     calibrated_at: When,
     created_at: When,
+    deleted_at: When.nullable(),
+  }),
+  known_sheet: z.looseObject({
+    id: Id,
+    series: Whole,
+    light_id: IdOrNone,
+    photo_id: IdOrNone,
+    fit: json(SheetFit),
+    learned_at: When,
     deleted_at: When.nullable(),
   }),
   area: z

@@ -14,16 +14,16 @@ export function perform(task: TaskAsk): Promise<Tasks[TaskName]['answer']> {
     case 'snapshot':
       return takeSnapshot(task.ask.database, task.ask.path, task.ask.history).then(() => ({}))
     case 'prove':
-      return prove(task.ask.path)
+      return prove(task.ask.path, 'archive')
     case 'copyAndProve':
-      return copyDatabase(task.ask.folder, task.ask.path).then(() => prove(task.ask.path))
+      return copyDatabase(task.ask.folder, task.ask.path).then(() => prove(task.ask.path, 'folder'))
     case 'merge':
       return Promise.resolve(merge(task.ask))
   }
 }
 
 /** Only what is proved to be made of our own tables is opened for writing: its triggers are ours. */
-async function prove(path: string): Promise<Tasks['prove']['answer']> {
+async function prove(path: string, of: 'archive' | 'folder'): Promise<Tasks['prove']['answer']> {
   const version = await proveRecords(path)
   if (version < migrations.length) {
     const raw = connect(path)
@@ -34,7 +34,7 @@ async function prove(path: string): Promise<Tasks['prove']['answer']> {
       raw.close()
     }
   }
-  await proveRows(path)
+  await proveRows(path, of)
   return { broughtFrom: version < migrations.length ? version : null }
 }
 

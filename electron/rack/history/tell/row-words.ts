@@ -1,5 +1,6 @@
 import type { HistoryValue } from '../../../../shared-core/records/history.ts'
 import type { Mixture } from '../../../../shared-core/records/mixture.ts'
+import type { SheetOnPhoto } from '../../../../shared-core/records/photo-sheet.ts'
 import type { TrackedTable, TrackedTables } from '../../tables.ts'
 import { day, moment, number, quantity, text, yes } from './facts.ts'
 
@@ -12,7 +13,16 @@ export type RowWords<T extends TrackedTable> = {
   name: (row: TrackedTables[T]) => string
   facts: (row: TrackedTables[T], nameOf: NameOf) => Array<[name: string, value: HistoryValue | null]>
 }
-type Told = 'material' | 'light' | 'photo' | 'setup' | 'reference' | 'customer_job' | 'cup' | 'saved_search'
+type Told =
+  | 'material'
+  | 'light'
+  | 'photo'
+  | 'setup'
+  | 'known_sheet'
+  | 'reference'
+  | 'customer_job'
+  | 'cup'
+  | 'saved_search'
 
 const spaced = (word: string): string => word.replaceAll('-', ' ')
 const inTrash = (at: string | null): HistoryValue | null => (at === null ? null : yes(true))
@@ -64,6 +74,7 @@ export const rowWords: { [T in Told]: RowWords<T> } = {
       ['Stage', text(row.stage)],
       ['Set-up', text(nameOf('setup', row.setup_id))],
       ['Blank sheet', text(nameOf('photo', row.flat_photo_id))],
+      ['Photo sheet', text(seriesOn(row.sheet))],
       ['Taken', moment(row.taken_at)],
     ],
   },
@@ -78,6 +89,17 @@ export const rowWords: { [T in Told]: RowWords<T> } = {
       ['Calibrated with', text(nameOf('photo', row.photo_id))],
       ['Calibrated', moment(row.calibrated_at)],
       ['Notes', text(row.notes)],
+    ],
+  },
+  known_sheet: {
+    what: 'Photo sheet',
+    name: ({ series }) => String(series),
+    facts: (row, nameOf) => [
+      ['Number on the sheet', text(String(row.series))],
+      ['Forgotten', inTrash(row.deleted_at)],
+      ['Light', text(nameOf('light', row.light_id))],
+      ['Learnt from', text(nameOf('photo', row.photo_id))],
+      ['Learnt', moment(row.learned_at)],
     ],
   },
   reference: {
@@ -134,6 +156,11 @@ export const rowWords: { [T in Told]: RowWords<T> } = {
       ['Hung by', text(row.grouping)],
     ],
   },
+}
+
+/** The number of the sheet that a photo shows, which stands on the sheet, too. */
+function seriesOn(json: string | null): string | null {
+  return json === null ? null : String((JSON.parse(json) as SheetOnPhoto).print.series)
 }
 
 function formula(json: string | null): HistoryValue | null {

@@ -1,7 +1,7 @@
 import { createHash, randomUUID } from 'node:crypto'
 import { mkdir, open, rm, stat } from 'node:fs/promises'
 import { basename, join } from 'node:path'
-import { sniff } from '../../../photos/signature.ts'
+import { sniff } from '../../../../shared-core/exchange/read/signature.ts'
 import { memberOf } from '../../../rack/archive/form.ts'
 import { type Copy, type Kind, keepCopy, pathByHash, syncShelves } from '../../../rack/disk/photo-store.ts'
 import type { Rack } from '../../../rack/opening/open.ts'

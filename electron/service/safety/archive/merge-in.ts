@@ -101,7 +101,7 @@ async function mergeIn(
 const nextTurn = (): Promise<void> => new Promise((resolve) => setImmediate(resolve))
 
 async function write(rack: Rack, name: string, planned: Planned, plan: string, job: JobHandle): Promise<void> {
-  const changeId = await rack.change({ label: labelOf(name, planned) }, async (change) => {
+  await rack.change({ label: labelOf(name, planned), kept: (changeId) => job.changed(changeId) }, async (change) => {
     const { revision } = await change.db.selectFrom('rack_info').select('revision').executeTakeFirstOrThrow()
     if (revision !== planned.revision) throw new MovedOn()
     await carryOut(
@@ -115,9 +115,7 @@ async function write(rack: Rack, name: string, planned: Planned, plan: string, j
     )
     // a code that is given is not given again, not even after an undo
     await change.db.updateTable('rack_info').set(planned.counters).execute()
-    return change.changeId
   })
-  job.changed(changeId)
 }
 
 const counted = (count: number, word: string): string => `${count} ${word}${count === 1 ? '' : 's'}`

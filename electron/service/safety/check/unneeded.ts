@@ -39,6 +39,13 @@ const unneeded = ({ db }: Rack) =>
           ),
           e.exists(
             e
+              .selectFrom('known_sheet')
+              .select('known_sheet.id')
+              .whereRef('known_sheet.photo_id', '=', 'photo.id')
+              .where('known_sheet.deleted_at', 'is', null),
+          ),
+          e.exists(
+            e
               .selectFrom('photo as served')
               .select('served.id')
               .whereRef('served.flat_photo_id', '=', 'photo.id')

@@ -103,8 +103,7 @@ function NothingLearned({ knows }: { knows: FilmKnowledge }) {
     <>
       <p className="lead">Nothing can be predicted yet</p>
       <p>
-        Predictions are learned from panels that were sprayed, written down and read. No panel with a candy was read
-        yet.
+        Predictions are learnt from panels that were sprayed, written down and read. No panel with a candy was read yet.
       </p>
       {knows.advice.slice(0, mostAdvice).map((words) => (
         <p key={words}>{words}</p>

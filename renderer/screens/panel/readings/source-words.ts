@@ -10,6 +10,7 @@ export const levelInWords: Record<Level, string> = {
   uncalibrated: 'From a photo without a card: uncalibrated',
   card: 'From a photo, by its grey card alone',
   tiles: 'From a photo, by its white, grey and black tiles',
+  sheet: 'From a photo, by its photo sheet, which a chart has taught',
   chart: 'From a photo, by the chart in it',
   'set-up': 'From a photo, by a calibrated set-up and its card',
   typed: 'Typed in',

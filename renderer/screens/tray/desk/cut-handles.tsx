@@ -13,7 +13,7 @@ export function CutHandles({ view }: { view: View }) {
     return mark.cuts.map((at, cut) => {
       const [a, b] = cutLine(mark, cut).map((p) => toScreen(view, p))
       const place = { left: (a![0] + b![0]) / 2, top: (a![1] + b![1]) / 2 }
-      const step = 1 / Math.max(lengthAlong(mark), 2)
+      const step = 1 / Math.max(lengthAlong(mark) * view.scale, 2)
       const turn = (event: KeyboardEvent) => {
         const way = { ArrowUp: -1, ArrowLeft: -1, ArrowDown: 1, ArrowRight: 1 }[event.key]
         if (way === undefined || !photo) return

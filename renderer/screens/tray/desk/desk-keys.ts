@@ -1,7 +1,7 @@
 import type { Point } from '../../../../shared-core/records/area.ts'
 import { type Command, whatIsMissing } from '../../../commands/command.ts'
-import { filePhoto } from '../../../commands/tray/file-photo.ts'
-import { acceptProposal, markWith, removeMark } from '../../../commands/tray/mark.ts'
+import { goesOnWith } from '../../../commands/tray/go-on.ts'
+import { markWith, removeMark } from '../../../commands/tray/mark.ts'
 import { turnChart } from '../../../commands/tray/turn-chart.ts'
 import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
 import { useStore } from '../../../state/store.ts'
@@ -9,6 +9,8 @@ import { changeMarks, chooseMark, type Desk, type Tool, takeTool, useDesk } from
 import { type TileKind, tileKey } from '../known-marks.ts'
 import { handlesOf, keysOf, type MarkKey, moveHandle, moveWhole } from '../moving.ts'
 import { layInMiddle } from './drawing.ts'
+import { prepareSnapping, snappedStep } from './near/snapping.ts'
+import { fitView } from './zoom.ts'
 
 const arrows: Readonly<Record<string, Point>> = {
   ArrowLeft: [-1, 0],
@@ -25,12 +27,16 @@ function run(command: Command): true {
   return true
 }
 
+type Press = Pick<KeyboardEvent, 'key' | 'shiftKey' | 'ctrlKey' | 'metaKey' | 'altKey'> & { repeat?: boolean }
+
 /** Keys that work while the photo has the focus. @returns whether the key was used */
-export function deskKey(event: Pick<KeyboardEvent, 'key' | 'shiftKey' | 'ctrlKey' | 'metaKey' | 'altKey'>): boolean {
-  if (event.ctrlKey || event.metaKey || event.altKey) return false
+export function deskKey(event: Press): boolean {
+  if (event.ctrlKey || event.metaKey) return false
   const desk = useDesk.getState()
   const arrow = arrows[event.key]
-  if (arrow) return moveBy(desk, arrow, event.shiftKey ? 10 : 1)
+  if (arrow) return moveBy(desk, arrow, event)
+  // with Shift these belong to the whole photo: put it aside, discard it
+  if (event.altKey || (event.shiftKey && /^(Enter|Delete|Backspace)$/.test(event.key))) return false
   if (/^[1-4]$/.test(event.key)) return chooseHandle(desk, Number(event.key) - 1)
   switch (event.key.toLowerCase()) {
     case 'a':
@@ -69,7 +75,9 @@ export function deskKey(event: Pick<KeyboardEvent, 'key' | 'shiftKey' | 'ctrlKey
         layInMiddle(desk)
         return true
       }
-      return run(desk.proposal ? acceptProposal : filePhoto)
+      // a key that is held down files no photo that nobody has seen
+      if (event.repeat) return true
+      return run(goesOnWith(desk))
     default:
       return false
   }
@@ -91,6 +99,7 @@ function chooseHandle(desk: Desk, handle: number): boolean {
   const key = desk.chosen?.key ?? keysOf(desk.marks)[0]
   if (key === undefined || handle >= handlesOf(desk.marks, key).length) return false
   chooseMark({ key, handle, band: desk.chosen?.band ?? 0 })
+  prepareSnapping()
   return true
 }
 
@@ -103,14 +112,26 @@ function chooseNext(desk: Desk, way: 1 | -1): boolean {
   return true
 }
 
-/** A run of arrow keys on the same corner is one step of undo. */
-function moveBy({ chosen, marks, photo }: Desk, [dx, dy]: Point, step: number): boolean {
+/** Pixels of the screen that a press moves a corner by, and one with Shift. */
+const smallStep = 1
+const largeStep = 10
+
+/** A run of arrow keys on the same corner is one step of undo. A large step ends at an edge that lies there. */
+function moveBy(desk: Desk, [dx, dy]: Point, { shiftKey, altKey }: Press): boolean {
+  const { chosen, marks, photo, view, room, snaps } = desk
   if (!chosen || !photo) return false
+  const { scale } = view ?? fitView(photo, room)
+  const step = (shiftKey ? largeStep : smallStep) / scale
   const by: Point = [dx * step, dy * step]
-  const at = chosen.handle === null ? undefined : handlesOf(marks, chosen.key)[chosen.handle]
-  const tag = `keys ${chosen.key} ${chosen.handle}`
-  if (at && chosen.handle !== null)
-    changeMarks(moveHandle(marks, chosen.key, chosen.handle, [at[0] + by[0], at[1] + by[1]], photo), tag)
-  else changeMarks(moveWhole(marks, chosen.key, by, photo), tag)
+  const { key, handle } = chosen
+  const at = handle === null ? undefined : handlesOf(marks, key)[handle]
+  const tag = `keys ${key} ${handle}`
+  if (!at || handle === null) {
+    changeMarks(moveWhole(marks, key, by, photo), tag)
+    return true
+  }
+  const edge = shiftKey && snaps && !altKey ? snappedStep(desk, key, handle, at, by, scale) : null
+  changeMarks(moveHandle(marks, key, handle, edge ?? [at[0] + by[0], at[1] + by[1]], photo), tag)
+  if (edge) useDesk.setState({ snapped: true })
   return true
 }

@@ -1,6 +1,7 @@
 import { type Command, whatIsMissing } from '../../../commands/command.ts'
 import { takeInPhoto } from '../../../commands/match/take-in-photo.ts'
 import { markWith } from '../../../commands/tray/mark.ts'
+import { snapCorners } from '../../../commands/tray/snap.ts'
 import { zoomFit, zoomIn, zoomOut } from '../../../commands/tray/zoom.ts'
 import { useStore } from '../../../state/store.ts'
 import { type Tool, useDesk } from '../desk-state.ts'
@@ -22,6 +23,9 @@ export function DeskTools() {
       <div className="pair">
         <ToolButton command={takeInPhoto} shortKey="K" />
       </div>
+      <div className="pair">
+        <SnapButton />
+      </div>
       <div className="pair tray-known-tools" role="group" aria-label="Colours that are known">
         {known.map((name) => (
           <ToolButton key={name} command={markWith[name]} pressed={tool === name} shortKey={keys[name]} />
@@ -36,12 +40,17 @@ export function DeskTools() {
   )
 }
 
+function SnapButton() {
+  const snaps = useDesk((s) => s.snaps)
+  return <ToolButton command={snapCorners} pressed={snaps} shortKey="S" showsKey />
+}
+
 /** The keys that take a tool, or take hold of what is marked with it already: see `desk-keys.ts`. */
 const keys: Partial<Record<Tool, string>> = { panel: 'P', card: 'C', white: 'W', black: 'B', grey: 'G', chart: 'H' }
 
-type Props = { command: Command; pressed?: boolean; text?: string; shortKey?: string | undefined }
+type Props = { command: Command; pressed?: boolean; text?: string; shortKey?: string | undefined; showsKey?: boolean }
 
-function ToolButton({ command, pressed, text, shortKey }: Props) {
+function ToolButton({ command, pressed, text, shortKey, showsKey }: Props) {
   const label = useStore((s) => command.label(s))
   const missing = useStore((s) => whatIsMissing(command, s))
   // some ask the desk: told anew whenever it changes
@@ -64,6 +73,7 @@ function ToolButton({ command, pressed, text, shortKey }: Props) {
       }}
     >
       {text ?? label}
+      {showsKey ? <kbd aria-hidden="true">{shortKey}</kbd> : null}
     </button>
   )
 }

@@ -4,11 +4,14 @@ import { useShallow } from 'zustand/react/shallow'
 import { client } from '../../../client/client.ts'
 import { PhotoImage } from '../../../parts/photo-image.tsx'
 import { useDesk } from '../desk-state.ts'
+import { useMarksDraft } from '../use-marks-draft.ts'
 import { DeskTools, ToolHint } from './desk-tools.tsx'
+import { GuessesDrawn } from './guesses-drawn.tsx'
+import { KeyStrip } from './key-strip.tsx'
 import { Loupe } from './loupe.tsx'
 import { MarksDrawn } from './marks-drawn.tsx'
 import { useDeskPointer } from './use-desk-pointer.ts'
-import { fitView } from './zoom.ts'
+import { fitView, zoomAt } from './zoom.ts'
 
 /** The photo on neutral grey, its marks, and the keys that move them. */
 export function Desk() {
@@ -17,6 +20,7 @@ export function Desk() {
   const lackingSha = useDesk((s) => s.lacking)
   useRoom(stage)
   useDeskPointer(stage)
+  useMarksDraft()
   useEffect(() => {
     stage.current?.focus({ preventScroll: true })
   }, [photo?.id])
@@ -39,41 +43,14 @@ export function Desk() {
         <PhotoPicture key={photo.sha256} sha={photo.sha256} name={photo.name} place={place} />
         {lacking ? null : (
           <>
+            <GuessesDrawn view={view} />
             <MarksDrawn view={view} />
             <Loupe view={view} />
             <ToolHint />
           </>
         )}
       </div>
-      <p className="keys tray-keys" id="tray-keys">
-        <span>
-          <kbd>P</kbd> panel
-        </span>
-        <span>
-          <kbd>C</kbd> card
-        </span>
-        <span>
-          <kbd>H</kbd> chart
-        </span>
-        <span>
-          <kbd>1</kbd> to <kbd>4</kbd> corner
-        </span>
-        <span>
-          <kbd>Arrows</kbd> move it
-        </span>
-        <span>
-          <kbd>Shift</kbd> by ten
-        </span>
-        <span>
-          <kbd>A</kbd> next
-        </span>
-        <span>
-          <kbd>Enter</kbd> file
-        </span>
-        <span>
-          <kbd>Page Down</kbd> next
-        </span>
-      </p>
+      <KeyStrip />
     </section>
   )
 }
@@ -126,8 +103,14 @@ function useRoom(stage: RefObject<HTMLElement | null>): void {
     if (!element) return
     const measure = () => {
       const { clientWidth: width, clientHeight: height } = element
-      const { room } = useDesk.getState()
-      if (width !== room.width || height !== room.height) useDesk.setState({ room: { width, height }, view: null })
+      const { room, view, photo } = useDesk.getState()
+      if (width === room.width && height === room.height) return
+      const next = { width, height }
+      // a close view stays close: a line more below the photo is no reason to lose one's place
+      useDesk.setState({
+        room: next,
+        view: view && photo ? zoomAt(view, 1, [width / 2, height / 2], photo, next) : null,
+      })
     }
     measure()
     const watch = new ResizeObserver(measure)

@@ -1,3 +1,4 @@
+import { usualRun } from '../../../../shared-core/find/filing/strips.ts'
 import type { Point, Quad, Tile } from '../../../../shared-core/records/area.ts'
 import { useStore } from '../../../state/store.ts'
 import { changeMarks, chooseMark, type Desk, useDesk } from '../desk-state.ts'
@@ -29,12 +30,6 @@ export function drawn(desk: Desk, input: { from: Point; to: Point } | { corner: 
   const corners = [...desk.corners, clampTo(photo, input.corner)]
   if (corners.length < 4) useDesk.setState({ corners })
   else placeQuad(desk, inOrder(corners as [Point, Point, Point, Point]), corners[0])
-}
-
-/** A panel that lies on its side has its steps side by side. */
-function isWide([a, b, c, d]: Quad): boolean {
-  const side = (p: Point, q: Point) => Math.hypot(p[0] - q[0], p[1] - q[1])
-  return side(a, b) + side(c, d) > side(b, c) + side(d, a)
 }
 
 /** By keys alone: the tool's mark is laid in the middle of the photo; arrows move it, 1 to 4 take a corner. */
@@ -69,7 +64,7 @@ function placeQuad(desk: Desk, quad: Quad, firstClicked: Point | null = null): v
       place(desk, { kind: 'fade', quad, stepId: null })
       return
     default:
-      place(desk, { kind: 'bands', quad, run: isWide(quad) ? 'right' : 'down', cuts: [], stepIds: [null] })
+      place(desk, { kind: 'bands', quad, run: usualRun(quad), cuts: [], stepIds: [null] })
   }
 }
 

@@ -5,24 +5,26 @@ import { chartCorners } from '../known-marks.ts'
 import { cutLine, type Marks } from '../marks.ts'
 import { handlesOf, type MarkKey, rectangleBetween } from '../moving.ts'
 import { ChartDrawn } from './chart-drawn.tsx'
+import { cornerNamesOf } from './corner-names.ts'
 import { CutHandles } from './cut-handles.tsx'
 import { Plates } from './plates.tsx'
 import { toScreen, type View } from './zoom.ts'
 
-const cornerNames = ['Top left', 'Top right', 'Bottom right', 'Bottom left'] as const
 /** What a handle is of its mark; a chart's corners go by their patches, because its outline can be turned. */
 export function handleName(marks: Marks, key: MarkKey, handle: number): string {
   if (key === 'chart') return chartCorners[handle]!
   if (typeof key === 'number' && marks.list[key]?.kind === 'round')
     return handle === 0 ? 'Middle of the round area' : 'Edge of the round area'
-  return `${cornerNames[handle]} corner`
+  return `${cornerNamesOf(handlesOf(marks, key))[handle]} corner`
 }
 
 /** All marks, drawn in screen pixels so that lines keep their weight. */
 export function MarksDrawn({ view }: { view: View }) {
-  const [marks, chosen, proposal, corners, drawing, tool] = useDesk(
-    useShallow((s) => [s.marks, s.chosen, s.proposal, s.corners, s.drawing, s.tool]),
+  const [marks, chosen, corners, drawing, tool] = useDesk(
+    useShallow((s) => [s.marks, s.chosen, s.corners, s.drawing, s.tool]),
   )
+  // what lay on another photo is drawn as something to be looked at; what was found in this one as what it is
+  const proposal = useDesk((s) => s.proposal && s.from === 'last')
   const on = (p: Point) => toScreen(view, p)
   const outline = (points: Point[]) => `M${points.map((p) => on(p).join(' ')).join('L')}Z`
   const outer = proposal ? 'tray-line dashed' : 'tray-line'
@@ -81,20 +83,23 @@ export function MarksDrawn({ view }: { view: View }) {
 }
 
 function Handles({ markKey, view }: { markKey: MarkKey; view: View }) {
-  const [marks, chosen] = useDesk(useShallow((s) => [s.marks, s.chosen]))
+  const [marks, chosen, snapped] = useDesk(useShallow((s) => [s.marks, s.chosen, s.snapped]))
   return handlesOf(marks, markKey).map((point, i) => {
     const [left, top] = toScreen(view, point)
     return (
       <button
         key={i}
         type="button"
-        className="tray-handle"
+        className={`tray-handle ${snapped && chosen?.handle === i ? 'snapped' : ''}`}
         tabIndex={-1}
         aria-pressed={chosen?.handle === i}
         aria-label={handleName(marks, markKey, i)}
         style={{ left, top }}
         onClick={() => chooseMark({ key: markKey, handle: i, band: chosen?.band ?? 0 })}
-      />
+      >
+        {/* the number at the chart's first corner is that of its patch */}
+        {markKey === 'chart' ? null : <span aria-hidden="true">{i + 1}</span>}
+      </button>
     )
   })
 }

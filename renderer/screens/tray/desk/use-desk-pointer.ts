@@ -4,6 +4,7 @@ import { changeMarks, chooseMark, useDesk } from '../desk-state.ts'
 import { bandAt, cutAt, handlesOf, hitAt, type MarkKey, moveCut, moveHandle, moveWhole } from '../moving.ts'
 import { deskKey } from './desk-keys.ts'
 import { drawn } from './drawing.ts'
+import { prepareSnapping, snapped } from './near/snapping.ts'
 import { fitView, panBy, toPhoto, type View, zoomAt } from './zoom.ts'
 
 /** Half a target: how far from a handle a finger may be. */
@@ -57,7 +58,9 @@ function listen(element: HTMLElement): () => void {
     if (fingers.size > 1) {
       drag = null
       useDesk.setState({ drawing: null })
-    } else drag = space || event.button === 1 ? { what: 'pan', last: screen } : begin(screen, viewNow())
+    } else
+      drag = space || event.button === 1 ? { what: 'pan', last: screen } : begin(screen, viewNow(), event.pointerType)
+    hold(event, screen)
   }
 
   const move = (event: PointerEvent) => {
@@ -66,19 +69,29 @@ function listen(element: HTMLElement): () => void {
     const screen = at(event)
     fingers.set(event.pointerId, screen)
     if (fingers.size === 2) pinch(fingers, event.pointerId, before, viewNow())
-    else if (drag) drag = follow(drag, screen, viewNow())
+    else if (drag) {
+      drag = follow(drag, screen, viewNow(), event.altKey)
+      hold(event, screen)
+    }
+  }
+
+  /** Where the magnifier must not stand. */
+  const hold = ({ pointerType }: PointerEvent, screen: Point) => {
+    const holds = drag?.what === 'handle' || drag?.what === 'cut'
+    if (holds || useDesk.getState().held) useDesk.setState({ held: holds ? { by: pointerType, at: screen } : null })
   }
 
   const up = (event: PointerEvent) => {
     if (!fingers.delete(event.pointerId)) return
     if (drag?.what === 'draw') endDrawing(drag.start, at(event), viewNow())
     drag = null
+    useDesk.setState({ held: null })
   }
 
   const cancel = (event: PointerEvent) => {
     fingers.delete(event.pointerId)
     drag = null
-    useDesk.setState({ drawing: null })
+    useDesk.setState({ drawing: null, held: null })
   }
 
   const wheel = (event: WheelEvent) => {
@@ -113,6 +126,7 @@ function listen(element: HTMLElement): () => void {
   element.addEventListener('wheel', wheel, { passive: false })
   element.addEventListener('keydown', key)
   element.addEventListener('keyup', key)
+  document.addEventListener('keydown', keyOfNobody)
   return () => {
     element.removeEventListener('pointerdown', down)
     element.removeEventListener('pointermove', move)
@@ -121,7 +135,15 @@ function listen(element: HTMLElement): () => void {
     element.removeEventListener('wheel', wheel)
     element.removeEventListener('keydown', key)
     element.removeEventListener('keyup', key)
+    document.removeEventListener('keydown', keyOfNobody)
   }
+}
+
+/** Keys that nothing else has the focus for are meant for the photo. */
+function keyOfNobody(event: KeyboardEvent): void {
+  if (event.defaultPrevented || event.target !== document.body) return
+  if (document.querySelector('dialog[open], [role=dialog]')) return
+  if (event.key !== ' ' && deskKey(event)) event.preventDefault()
 }
 
 /** On a plate, Enter presses the plate; a cut has arrow keys of its own. */
@@ -131,16 +153,19 @@ function isForDesk(event: KeyboardEvent, stage: HTMLElement): boolean {
 }
 
 /** What a pointer takes hold of. */
-function begin(screen: Point, view: View): Drag {
+function begin(screen: Point, view: View, by: string): Drag {
   const { marks, chosen, tool } = useDesk.getState()
   const point = toPhoto(view, screen)
   if (tool) return { what: 'draw', start: screen }
-  const hit = hitAt(marks, chosen?.key ?? null, point, reachPx / view.scale)
+  const reach = reachPx / view.scale
+  // a finger is as broad on a mark that is not chosen yet
+  const hit = hitAt(marks, chosen?.key ?? null, point, reach, by === 'touch' ? reach : reach / 2)
   const tag = `drag ${++drags}`
   switch (hit?.what) {
     case 'handle': {
       const [x, y] = handlesOf(marks, hit.key)[hit.handle]!
       chooseMark({ key: hit.key, handle: hit.handle, band: chosen?.key === hit.key ? chosen.band : 0 })
+      prepareSnapping()
       return { what: 'handle', key: hit.key, handle: hit.handle, off: [x - point[0], y - point[1]], tag }
     }
     case 'cut':
@@ -155,8 +180,9 @@ function begin(screen: Point, view: View): Drag {
   }
 }
 
-function follow(drag: Drag, screen: Point, view: View): Drag {
-  const { marks, photo, room, view: zoomed } = useDesk.getState()
+function follow(drag: Drag, screen: Point, view: View, free: boolean): Drag {
+  const desk = useDesk.getState()
+  const { marks, photo, room, view: zoomed, snaps } = desk
   const point = toPhoto(view, screen)
   switch (drag.what) {
     case 'pan': {
@@ -167,12 +193,13 @@ function follow(drag: Drag, screen: Point, view: View): Drag {
     case 'draw':
       if (far(drag.start, screen)) useDesk.setState({ drawing: { from: toPhoto(view, drag.start), to: point } })
       return drag
-    case 'handle':
-      changeMarks(
-        moveHandle(marks, drag.key, drag.handle, [point[0] + drag.off[0], point[1] + drag.off[1]], photo!),
-        drag.tag,
-      )
+    case 'handle': {
+      const to: Point = [point[0] + drag.off[0], point[1] + drag.off[1]]
+      const edge = snaps && !free ? snapped(desk, drag.key, drag.handle, to, view.scale) : null
+      changeMarks(moveHandle(marks, drag.key, drag.handle, edge ?? to, photo!), drag.tag)
+      useDesk.setState({ snapped: edge !== null })
       return drag
+    }
     case 'cut': {
       const to = cutAt(marks, drag.key, point)
       if (to !== null) changeMarks(moveCut(marks, drag.key, drag.cut, to), drag.tag)

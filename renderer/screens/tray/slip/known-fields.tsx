@@ -14,6 +14,8 @@ export function KnownFields() {
   const keys = knownKeysOf(marks)
   if (keys.length === 0) return null
   const { mmPerPixel } = layoutOf(marks, settings.cardSizeMm)
+  const byCard = marks.card && settings.cardSizeMm
+  const scaleFrom = byCard ? 'by the size of the card' : marks.sheet ? 'by the photo sheet' : 'as marked before'
   return (
     <section className="block tray-known" aria-label="Known colours in the photo">
       <h2>Known colours in the photo</h2>
@@ -39,7 +41,7 @@ export function KnownFields() {
       {marks.card && chosen?.key !== 'card' ? <CardCheck /> : null}
       {mmPerPixel ? (
         <p className="fine">
-          {sayNumber(1 / mmPerPixel, 1, settings)} pixels to a millimetre, by the size of the card.
+          {sayNumber(1 / mmPerPixel, 1, settings)} pixels to a millimetre, {scaleFrom}.
         </p>
       ) : null}
     </section>

@@ -2,6 +2,7 @@ import { useState } from 'react'
 import { act, useAnswer } from '../../../state/asking.ts'
 import { useStore } from '../../../state/store.ts'
 import { choosePanel } from '../desk-state.ts'
+import { renewForPanel } from '../proposing/proposing.ts'
 
 /** Coats typed one after another: "0 1 2 3 4", halves with point or comma before it ("2,5"). Null when it is none. */
 export function readCoats(text: string): number[] | null {
@@ -39,6 +40,7 @@ export function NewPanel({ title: given, onDone }: { title: string; onDone: () =
     if (!made) return
     onDone()
     choosePanel(made.panel)
+    void renewForPanel()
   }
   return (
     <form

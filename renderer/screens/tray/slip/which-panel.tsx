@@ -1,9 +1,11 @@
-import { useEffect, useId, useState } from 'react'
+import { useEffect, useEffectEvent, useId, useRef, useState } from 'react'
 import { useShallow } from 'zustand/react/shallow'
 import { noFilter, type PanelSummary } from '../../../../shared-core/records/panel.ts'
 import { sayDay } from '../../../parts/say-numbers.ts'
 import { act, useAnswer } from '../../../state/asking.ts'
 import { choosePanel, supposePanel, useDesk } from '../desk-state.ts'
+import { renewForPanel } from '../proposing/proposing.ts'
+import { bringPanelBack } from '../proposing/said.ts'
 import { NewPanel } from './new-panel.tsx'
 
 /** Panels shown below what is typed: four leave the reading in sight. */
@@ -28,9 +30,6 @@ export function WhichPanel() {
         <b className="num">{panel.code}</b> {panel.title}
       </h1>
       <p>{upperFirst(facts.filter(Boolean).join(', '))}</p>
-      <button type="button" className="btn plain" onClick={() => choosePanel(null)}>
-        Another panel
-      </button>
     </div>
   )
 }
@@ -62,35 +61,69 @@ async function supposeById(panelId: string, photoId: string | undefined): Promis
 
 async function chooseById(panelId: string, photoId = useDesk.getState().photo?.id): Promise<void> {
   const got = await act('panels.get', { key: panelId })
-  if (got && useDesk.getState().photo?.id === photoId) choosePanel(got.panel)
+  if (!got || useDesk.getState().photo?.id !== photoId) return
+  choosePanel(got.panel)
+  backToPhoto()
+  void renewForPanel()
+}
+
+/** The keys that go on from here belong to the photo. */
+function backToPhoto(): void {
+  useDesk.setState({ panelBefore: null })
+  document.querySelector<HTMLElement>('.tray-stage')?.focus({ preventScroll: true })
 }
 
 function FindPanel() {
   const [words, setWords] = useState('')
   const [asked, setAsked] = useState('')
   const [making, setMaking] = useState(false)
+  /** Enter was pressed before an answer had come: its first panel is meant. */
+  const [wantsFirst, setWantsFirst] = useState(false)
   const id = useId()
+  const input = useRef<HTMLInputElement>(null)
+  const isSought = useDesk((s) => s.findsPanel)
+  useEffect(() => {
+    if (!isSought) return
+    useDesk.setState({ findsPanel: false })
+    input.current?.focus()
+  }, [isSought])
   useEffect(() => {
     const wait = setTimeout(() => setAsked(words.trim()), 150)
     return () => clearTimeout(wait)
   }, [words])
   const { value } = useAnswer('panels.list', { filter: { ...noFilter, words: asked }, sort: 'code', limit: 400 })
-  if (making) return <NewPanel title={words.trim()} onDone={() => setMaking(false)} />
   const found = likely(value?.panels ?? [], asked)
+  const takeFirst = useEffectEvent(() => {
+    if (!wantsFirst || value === undefined || asked !== words.trim()) return
+    setWantsFirst(false)
+    if (found[0] && asked !== '') void chooseById(found[0].id)
+  })
+  useEffect(() => takeFirst(), [wantsFirst, value, asked])
+  if (making) return <NewPanel title={words.trim()} onDone={() => setMaking(false)} />
   return (
     <div className="tray-find">
       <label className="field" htmlFor={id}>
         <span>Which panel is it? Code or title</span>
         <input
           id={id}
+          ref={input}
           className="input"
           type="search"
           autoComplete="off"
           value={words}
-          onChange={(event) => setWords(event.target.value)}
+          onChange={(event) => {
+            setWords(event.target.value)
+            setWantsFirst(false)
+          }}
           onKeyDown={(event) => {
-            if (event.key === 'Enter' && found[0] && asked !== '' && asked === words.trim())
-              void chooseById(found[0].id)
+            if (event.key === 'Enter' && words.trim() !== '') {
+              setAsked(words.trim())
+              setWantsFirst(true)
+            } else if (event.key === 'Escape') {
+              event.preventDefault()
+              bringPanelBack()
+              backToPhoto()
+            }
           }}
         />
       </label>

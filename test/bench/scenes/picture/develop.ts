@@ -27,19 +27,14 @@ function addFlare(raw: Float32Array, flare: number): void {
   for (let i = 0; i < raw.length; i += 3) for (let c = 0; c < 3; c++) raw[i + c]! += veil[c]!
 }
 
-/** A light touch is one pass of weighted neighbours; a real blur is three running means. */
+/** A light touch is one pass of weighted neighbours; a real blur is three running means along each line. */
 function blur(raw: Float32Array, width: number, height: number, radius: number): void {
+  if (radius < 1) return touch(raw, width, height, radius)
   const line = new Float32Array(Math.max(width, height))
   const whole = Math.max(1, Math.round(radius))
-  const passes = radius < 1 ? 1 : 3
   const filter = (start: number, stride: number, length: number) => {
     for (let n = 0; n < length; n++) line[n] = raw[start + n * stride]!
     const at = (n: number) => line[n < 0 ? 0 : n >= length ? length - 1 : n]!
-    if (radius < 1) {
-      for (let n = 0; n < length; n++)
-        raw[start + n * stride] = (1 - radius) * line[n]! + (radius / 2) * (at(n - 1) + at(n + 1))
-      return
-    }
     let sum = 0
     for (let n = -whole; n <= whole; n++) sum += at(n)
     for (let n = 0; n < length; n++) {
@@ -47,9 +42,31 @@ function blur(raw: Float32Array, width: number, height: number, radius: number):
       sum += at(n + whole + 1) - at(n - whole)
     }
   }
-  for (let pass = 0; pass < passes; pass++) {
+  for (let pass = 0; pass < 3; pass++) {
     for (let y = 0; y < height; y++) for (let c = 0; c < 3; c++) filter(3 * y * width + c, 3, width)
     for (let x = 0; x < width; x++) for (let c = 0; c < 3; c++) filter(3 * x + c, 3 * width, height)
+  }
+}
+
+/** Each value and its two neighbours, along rows and then along columns; line by line, as memory lies. */
+function touch(raw: Float32Array, width: number, height: number, radius: number): void {
+  const long = 3 * width
+  const [own, beside] = [1 - radius, radius / 2]
+  const above = new Float32Array(long)
+  const here = new Float32Array(long)
+  for (let y = 0; y < height; y++) {
+    const start = y * long
+    here.set(raw.subarray(start, start + long))
+    for (let i = 0; i < long; i++)
+      raw[start + i] = own * here[i]! + beside * (here[i < 3 ? i : i - 3]! + here[i + 3 < long ? i + 3 : i]!)
+  }
+  above.set(raw.subarray(0, long))
+  for (let y = 0; y < height; y++) {
+    const start = y * long
+    const below = y + 1 < height ? start + long : start
+    here.set(raw.subarray(start, start + long))
+    for (let i = 0; i < long; i++) raw[start + i] = own * here[i]! + beside * (above[i]! + raw[below + i]!)
+    above.set(here)
   }
 }
 
@@ -106,7 +123,9 @@ function render(shot: Shot, raw: Float32Array): Uint8Array {
       green = y + saturation * (green - y)
       blue = y + saturation * (blue - y)
     }
-    let [er, eg, eb] = [encode(red), encode(green), encode(blue)]
+    let er = encode(red)
+    let eg = encode(green)
+    let eb = encode(blue)
     if (byLuminance > 0) {
       // Part of the curve keeps the ratios: the encoded luminance is spread over the channels by their plain encoding.
       const y = lr * red + lg * green + lb * blue

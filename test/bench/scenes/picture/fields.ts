@@ -4,14 +4,15 @@ const smooth = (t: number): number => (t <= 0 ? 0 : t >= 1 ? 1 : t * t * (3 - 2 
 
 /** Light of a lamp over a bench: the inverse square and two cosines. */
 export function lightAt({ lamp, slope }: Field, x: number, y: number): number {
-  const [dx, dy] = [x - lamp.at[0], y - lamp.at[1]]
+  const dx = x - lamp.at[0]
+  const dy = y - lamp.at[1]
   const h2 = lamp.heightMm * lamp.heightMm
   const middle = lamp.at[0] * lamp.at[0] + lamp.at[1] * lamp.at[1] + h2
   const ratio = middle / (dx * dx + dy * dy + h2)
   return ratio * ratio * (1 + (slope[0] * x + slope[1] * y) / 100)
 }
 
-function distanceToLine(from: Mm, to: Mm, x: number, y: number): number {
+export function distanceToLine(from: Mm, to: Mm, x: number, y: number): number {
   const [dx, dy] = [to[0] - from[0], to[1] - from[1]]
   const t = Math.min(1, Math.max(0, ((x - from[0]) * dx + (y - from[1]) * dy) / (dx * dx + dy * dy + 1e-9)))
   return Math.hypot(x - from[0] - t * dx, y - from[1] - t * dy)

@@ -5,8 +5,9 @@ import { rawOf } from '../spectra/camera.ts'
 import type { Values } from '../spectra/data.ts'
 import { develop } from './develop.ts'
 import { lightAt, shadowAt } from './fields.ts'
-import { paintOnThing } from './render-things.ts'
+import { bentByLens } from './lens.ts'
 import type { Shot } from './shot.ts'
+import { paintOnThing } from './things/render-things.ts'
 
 /** Balanced raw light, three values a pixel, and how light falls: what things are drawn into. */
 export type Canvas = {
@@ -27,7 +28,7 @@ export function renderShot(shot: Shot): Uint8Array {
   paintBench(canvas)
   for (const thing of shot.things) paintOnThing(canvas, thing)
   paintSpecks(canvas)
-  return develop(shot, canvas.raw)
+  return develop(shot, bentByLens(canvas.raw, shot, shot.lensBends ?? 0))
 }
 
 function emptyCanvas(shot: Shot): Canvas {
@@ -37,7 +38,8 @@ function emptyCanvas(shot: Shot): Canvas {
   const reach = width * width + height * height
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
-      const [px, py] = [x + 0.5, y + 0.5]
+      const px = x + 0.5
+      const py = y + 0.5
       const w = toBench[6] * px + toBench[7] * py + toBench[8]
       const mx = (toBench[0] * px + toBench[1] * py + toBench[2]) / w
       const my = (toBench[3] * px + toBench[4] * py + toBench[5]) / w

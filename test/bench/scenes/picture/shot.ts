@@ -4,14 +4,52 @@ import type { Camera } from '../spectra/camera.ts'
 import type { Values } from '../spectra/data.ts'
 import type { Light } from '../spectra/lights.ts'
 import type { Paint } from '../spectra/paints.ts'
+import type { PageRaster } from './things/page-raster.ts'
 
 /** Millimetres on the bench: from the middle of the picture, x right, y down. */
 export type Mm = readonly [x: number, y: number]
 
 export type Thing =
-  | { what: 'panel'; on: Rectangle; paint: Paint; glares: Glare[]; haze: number }
+  | { what: 'panel'; on: Rectangle; paint: Paint; strips?: Strips; glares: Glare[]; haze: number }
   | { what: 'flat'; on: Rectangle; reflectance: Values; sheen: number }
   | { what: 'chart'; on: Rectangle; patches: Values[]; frame: Values; frameMm: number; fill: number }
+  | Page
+  | Clutter
+  /** The shadow that a thing of some thickness throws beside itself. */
+  | { what: 'cast'; on: Rectangle; depth: number; softMm: number }
+
+/** A printed page; a reflectance for each ink of its raster. */
+export type Page = {
+  what: 'page'
+  on: Rectangle
+  raster: PageRaster
+  reflectances: Values[]
+  grain: number
+  glares: Glare[]
+  bend: Bend | null
+}
+
+/** Paper that does not lie flat: beyond a line through `from` it seems moved by the square of the distance, `byMm` at `reachMm`. */
+export type Bend = { from: Mm; towards: number; reachMm: number; byMm: number }
+
+/** A hand, a tool, a cable, a washer: thick lines, darker towards their edges; millimetres from the rectangle's middle. */
+export type Clutter = {
+  what: 'clutter'
+  on: Rectangle
+  lines: { from: Mm; to: Mm; radius: number }[]
+  reflectance: Values
+  round: number
+}
+
+/** A panel that was taped between coats: paints side by side from left to right, or from top to bottom. */
+export type Strips = {
+  across: 'width' | 'height'
+  paints: Values[]
+  /** Where one goes over into the next: millimetres from the panel's middle, how far it leans over the panel's width, how soft. */
+  edges: { atMm: number; lean: number; softMm: number }[]
+  /** How much brighter or darker paint stands that piled up at the tape, relative. */
+  ridge: number
+}
 
 /** A lamp's or tube's image in the clear: an ellipse on the panel with soft edges, in its own millimetres. */
 export type Glare = {
@@ -72,6 +110,8 @@ export type Shot = {
   exposure: number
   flare: number
   vignette: number
+  /** Share by which the lens moves a corner of the picture outwards: see `throughLens`; none for 0 or nothing. */
+  lensBends?: number
   /** Radius of the blur in pixels: lens and hand. */
   blur: number
   noise: number

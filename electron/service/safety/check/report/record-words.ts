@@ -59,6 +59,7 @@ const inWords: Readonly<Record<string, string>> = {
   material: 'material',
   light: 'light',
   setup: 'set-up',
+  known_sheet: 'photo sheet',
   reference: 'reference',
   area: 'area',
   cup: 'cup',

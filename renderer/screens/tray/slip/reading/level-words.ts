@@ -5,6 +5,7 @@ export const levelInWords: Record<Level, string> = {
   uncalibrated: 'not calibrated',
   card: 'by the grey card alone',
   tiles: 'by card and tiles',
+  sheet: 'by the photo sheet',
   chart: 'by the chart in the picture',
   'set-up': 'by the card and its set-up',
   typed: 'typed in',

@@ -12,6 +12,7 @@ const most = 3
 const remedies: Readonly<Record<string, string>> = {
   card: 'Light the card like the panel, without a shadow or glare on it.',
   place: 'Lay the card close beside the panel, in the same light.',
+  'sheet-light': 'Lay the sheet flat in even light, without shadows over it.',
   'card-noise': 'Mark more of the card, or photograph it larger.',
   light: 'Evener light: turn the panel or move the lamp; a blank-sheet photo takes out what is left.',
   noise: 'Mark a larger area, or give the camera more light.',
@@ -38,6 +39,8 @@ function forLevel(level: Level, { tiles, setups }: AtHand): string[] {
       return ['Lay the 24-patch chart in the picture, or white and black tiles beside the card.', setup]
     case 'tiles':
       return ['Lay the 24-patch chart in the picture.', setup]
+    case 'sheet':
+      return ['Lay the 24-patch chart into its place on the sheet and let it be learnt anew in this light.']
     case 'set-up':
       return ['Lay the chart in the picture again, or calibrate the set-up anew in this light.']
     default:

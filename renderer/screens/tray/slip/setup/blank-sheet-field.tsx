@@ -1,6 +1,7 @@
 import type { Photo } from '../../../../../shared-core/records/photo.ts'
 import { useAnswer } from '../../../../state/asking.ts'
-import { isMarked, useDesk } from '../../desk-state.ts'
+import { useDesk } from '../../desk-state.ts'
+import { isMarked } from '../../proposing/laying.ts'
 
 const dayOf = ({ exposure, addedAt }: Photo) => (exposure.takenAt ?? addedAt).slice(0, 10)
 const sameSize = (a: Photo, b: Photo) => a.width === b.width && a.height === b.height
@@ -19,7 +20,7 @@ export function BlankSheetField() {
   return (
     <details className="wide tray-sheet">
       <summary>
-        <span>Blank sheet: {name}</span>
+        <span>Light’s fall-off: {name === 'none' ? 'not measured' : `by ${name}`}</span>
       </summary>
       <label className="field">
         <span>Photo of the blank sheet</span>

@@ -8,7 +8,7 @@ import { howGood, residualInWords } from '../../../../parts/setup-words.ts'
 import { useAnswer } from '../../../../state/asking.ts'
 import { useStore } from '../../../../state/store.ts'
 import { layoutNow } from '../../desk-actions.ts'
-import { useDesk } from '../../desk-state.ts'
+import { closePast, useDesk } from '../../desk-state.ts'
 import { CautionsSaid } from '../reading/cautions-said.tsx'
 
 const close = () => useDesk.setState({ keepingSetup: false })
@@ -64,12 +64,14 @@ function KeepForm({ onLearnt }: { onLearnt: (learnt: Output<'setups.calibrate'>)
       return
     }
     const { setup } = answer.value
-    if (useDesk.getState().photo?.id === photo.id)
+    if (useDesk.getState().photo?.id === photo.id) {
+      closePast()
       useDesk.setState(({ circumstances }) => ({
         setupProposed: false,
         freshSetupId: setup.id,
         circumstances: { ...circumstances, setupId: setup.id, lightId: circumstances.lightId ?? setup.lightId },
       }))
+    }
     onLearnt(answer.value)
   }
 

@@ -51,7 +51,7 @@ export function frameOf({ code, symbol }: Head, size: LabelSize, measure: Measur
   }
   const rows = qrRows(symbol)
   const smallest = Math.max(smallestQrMm, rows.length * smallestModuleMm)
-  const sideMm = Math.max(smallest, clamp(size.heightMm * 0.34, 8, 16))
+  const sideMm = Math.max(smallest, clamp(size.heightMm * 0.45, 10, 18))
   const placed = [sideMm, smallest].map((side) => {
     const quiet = (quietModules * side) / rows.length
     const inset = Math.max(quiet, marginMm)

@@ -23,7 +23,8 @@ export type Shape = z.infer<typeof Shape>
 /** A neutral card of known Lab (D50, 2°) lying in the photo. */
 export const Card = z.object({
   quad: Quad,
-  lab: z.object({ l: z.number().min(1).max(100), a: z.number(), b: z.number() }),
+  // no surface has more chroma than the spectrum's own colours; nearly all cards are within ± 5
+  lab: z.object({ l: z.number().min(1).max(100), a: z.number().min(-200).max(200), b: z.number().min(-200).max(200) }),
 })
 export type Card = z.infer<typeof Card>
 

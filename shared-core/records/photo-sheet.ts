@@ -1,5 +1,4 @@
 import { z } from 'zod'
-import { LabRecord } from './colour.ts'
 import { Exposure } from './exposure.ts'
 
 /** What the corner marks of a printed photo sheet say: where everything lies on it follows from this alone. */
@@ -24,9 +23,13 @@ export type SheetOnPhoto = z.infer<typeof SheetOnPhoto>
 
 /** One place of a printed sheet as a chart in the same photo taught it: Lab under D50, 2°, in the light of that photo. */
 export const KnownInk = z.object({
-  lab: LabRecord,
+  lab: z.object({
+    l: z.number().min(-20).max(200),
+    a: z.number().min(-300).max(300),
+    b: z.number().min(-300).max(300),
+  }),
   /** One standard deviation in dE00, of one place alone. */
-  deviation: z.number().nonnegative(),
+  deviation: z.number().nonnegative().max(1000),
 })
 export type KnownInk = z.infer<typeof KnownInk>
 

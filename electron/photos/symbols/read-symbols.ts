@@ -42,8 +42,19 @@ const uprightLooks: readonly { amount: number; binarizer: Binarizer }[] = [
   { amount: 8, binarizer: 'LocalAverage' },
 ]
 
+/** A symbol seen from the side is drawn out along the way in which it is short: the first that reads it counts. */
+const stretches: readonly { by: number; eighths: number; amount: number }[] = [1.6, 2.2].flatMap((by) =>
+  [0, 2, 6, 4].map((eighths) => ({ by, eighths, amount: by < 2 ? 2 : 4 })),
+)
+/** At the most likely places only; the first half of them at the others of these. */
+const stretchedPlaces = 4
+const fullyStretchedPlaces = 2
+/** Photo pixels become so many, and no picture of a place is larger than this. */
+const stretchedTimes = 1.4
+const stretchedSide = 640
+
 /** Pixels that the reader is given besides the small picture: a limit to the work on pictures full of small print. */
-const mostPixels = 2_500_000
+const mostPixels = 3_500_000
 const mostWindows = 16
 /** One place alone takes no more of it, and no more than this is enlarged. */
 const mostForOne = 1_000_000
@@ -94,6 +105,9 @@ export async function readSymbols(grey: Grey, hints: SymbolHints = {}): Promise<
       const inside = clipped(box, grey)
       if (inside) await readWindow(work, inside, i < likelyPlaces ? looksAtLikely : looksAtOthers)
     }
+    const likely = boxes.slice(0, stretchedPlaces)
+    for (const [i, box] of likely.entries())
+      await readStretched(work, box, i < fullyStretchedPlaces ? stretches : stretches.slice(0, 4))
   } catch {
     // a reader that stumbles over a picture has read what it has read
   }
@@ -137,6 +151,30 @@ async function readWindow(work: Work, box: PixelBox, looksAtNothing: number): Pr
     if (isLaid || seen.length === 0 || i === 0) continue
     isLaid = true
     for (const quad of seen.slice(0, 2)) if (await readUpright(work, quad)) return
+  }
+}
+
+/** Seen from the side a symbol's modules are too narrow one way for a reader that expects squares. */
+async function readStretched(work: Work, box: PixelBox, ways: typeof stretches): Promise<void> {
+  const middle: Point = [box.left + box.width / 2, box.top + box.height / 2]
+  if (work.found.some(({ quad }) => pointInQuad(middle, quad))) return
+  const reach = Math.max(box.width, box.height)
+  const side = Math.min(stretchedSide, Math.round(1.2 * stretchedTimes * reach))
+  for (const { by, eighths, amount } of ways) {
+    if (work.left <= 0) return
+    const turn = (eighths * Math.PI) / 8
+    const [c, s] = [Math.cos(turn), Math.sin(turn)]
+    const [along, across] = [1 / (by * stretchedTimes), 1 / stretchedTimes]
+    const [xx, xy, yy] = [c * c * along + s * s * across, c * s * (along - across), s * s * along + c * c * across]
+    const off = side / 2
+    const toPhoto: Homography = [xx, xy, middle[0] - (xx + xy) * off, xy, yy, middle[1] - (xy + yy) * off, 0, 0, 1]
+    work.left -= side * side
+    const picture = sharpened(side, side, upright(work.grey, side, side, toPhoto), 4, amount)
+    for (const { text, quad, modules } of await sight(picture, 'LocalAverage', true)) {
+      if (text === null) continue
+      const whole = quad.map((corner) => mapPoint(toPhoto, corner)) as Quad
+      if (keep(work, { text, quad: whole, modules })) return
+    }
   }
 }
 

@@ -54,6 +54,8 @@ const gainSpread = 1.6
 /** Standard deviation of the veil over what is printed, in parts of white; against that of the photo that taught it (by judgement). */
 const veilSpread = 0.012
 const rounds = 60
+/** Of a place to start from, 1 for white. */
+const leastLight = 1e-4
 
 /**
  * The most likely camera for what a photo shows of known colours (maximum a posteriori by Levenberg–Marquardt with
@@ -197,7 +199,9 @@ function precisionOf({ covariance }: Belief, isVeiled: boolean): Matrix {
 function startFrom(known: readonly Known[], belief: Belief, profile: RgbProfile): number[] {
   const [first] = known
   if (!first) throw new RangeError('Nothing known in the photo: there is no camera to fit.')
-  return toVector({ ...belief.camera, gain: gainFor(first.light, lightOf(first.lab, profile), belief.camera) })
+  // a colour that no surface has (typed wrongly) may lack light in a channel, or have less than none
+  const target = lightOf(first.lab, profile).map((v) => Math.max(v, leastLight)) as Triple
+  return toVector({ ...belief.camera, gain: gainFor(first.light, target, belief.camera) })
 }
 
 /** Linear RGB of a colour in the profile's primaries, 1 for white. */

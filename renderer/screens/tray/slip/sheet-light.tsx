@@ -18,7 +18,7 @@ export function SheetLight() {
   }
   return (
     <label className="field">
-      <span>Learned for the light</span>
+      <span>In which light it is learnt</span>
       <select
         className="select"
         value={lightId ?? (unnamed ? 'unnamed' : '')}

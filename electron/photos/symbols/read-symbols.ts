@@ -10,7 +10,7 @@ import type { Point, Quad } from '../../../shared-core/records/area.ts'
 import type { SheetOnPhoto } from '../../../shared-core/records/photo-sheet.ts'
 import type { FoundSymbol } from '../../../shared-core/records/proposal.ts'
 import { candidates } from './candidates.ts'
-import { enlarged, type Grey, halved, sharpened, upright } from './grey.ts'
+import { enlarged, type Grey, halved, sharpened, upright, valueAt } from './grey.ts'
 import { type Binarizer, type Sighting, sight } from './reader.ts'
 import { refined } from './refine.ts'
 
@@ -42,19 +42,16 @@ const uprightLooks: readonly { amount: number; binarizer: Binarizer }[] = [
   { amount: 8, binarizer: 'LocalAverage' },
 ]
 
-/** A symbol seen from the side is drawn out along the way in which it is short: the first that reads it counts. */
-const stretches: readonly { by: number; eighths: number; amount: number }[] = [1.6, 2.2].flatMap((by) =>
-  [0, 2, 6, 4].map((eighths) => ({ by, eighths, amount: by < 2 ? 2 : 4 })),
-)
-/** At the most likely places only; the first half of them at the others of these. */
-const stretchedPlaces = 4
-const fullyStretchedPlaces = 2
-/** Photo pixels become so many, and no picture of a place is larger than this. */
+/** A symbol seen from the side is drawn out so many times along the way in which it is short. */
+const stretchedBy = 1.8
+/** At the most likely places only, and where a symbol with small modules has room. */
+const stretchedPlaces = 2
+const stretchedReach = 200
+/** Photo pixels become so many. */
 const stretchedTimes = 1.4
-const stretchedSide = 640
 
 /** Pixels that the reader is given besides the small picture: a limit to the work on pictures full of small print. */
-const mostPixels = 3_500_000
+const mostPixels = 2_500_000
 const mostWindows = 16
 /** One place alone takes no more of it, and no more than this is enlarged. */
 const mostForOne = 1_000_000
@@ -106,8 +103,7 @@ export async function readSymbols(grey: Grey, hints: SymbolHints = {}): Promise<
       if (inside) await readWindow(work, inside, i < likelyPlaces ? looksAtLikely : looksAtOthers)
     }
     const likely = boxes.slice(0, stretchedPlaces)
-    for (const [i, box] of likely.entries())
-      await readStretched(work, box, i < fullyStretchedPlaces ? stretches : stretches.slice(0, 4))
+    for (const box of likely) await readStretched(work, box)
   } catch {
     // a reader that stumbles over a picture has read what it has read
   }
@@ -155,27 +151,53 @@ async function readWindow(work: Work, box: PixelBox, looksAtNothing: number): Pr
 }
 
 /** Seen from the side a symbol's modules are too narrow one way for a reader that expects squares. */
-async function readStretched(work: Work, box: PixelBox, ways: typeof stretches): Promise<void> {
+async function readStretched(work: Work, box: PixelBox): Promise<void> {
   const middle: Point = [box.left + box.width / 2, box.top + box.height / 2]
   if (work.found.some(({ quad }) => pointInQuad(middle, quad))) return
   const reach = Math.max(box.width, box.height)
-  const side = Math.min(stretchedSide, Math.round(1.2 * stretchedTimes * reach))
-  for (const { by, eighths, amount } of ways) {
-    if (work.left <= 0) return
-    const turn = (eighths * Math.PI) / 8
-    const [c, s] = [Math.cos(turn), Math.sin(turn)]
-    const [along, across] = [1 / (by * stretchedTimes), 1 / stretchedTimes]
-    const [xx, xy, yy] = [c * c * along + s * s * across, c * s * (along - across), s * s * along + c * c * across]
-    const off = side / 2
-    const toPhoto: Homography = [xx, xy, middle[0] - (xx + xy) * off, xy, yy, middle[1] - (xy + yy) * off, 0, 0, 1]
-    work.left -= side * side
-    const picture = sharpened(side, side, upright(work.grey, side, side, toPhoto), 4, amount)
-    for (const { text, quad, modules } of await sight(picture, 'LocalAverage', true)) {
-      if (text === null) continue
-      const whole = quad.map((corner) => mapPoint(toPhoto, corner)) as Quad
-      if (keep(work, { text, quad: whole, modules })) return
-    }
+  if (reach > stretchedReach) return
+  const side = Math.round(1.2 * stretchedTimes * reach)
+  const inside = clipped(box, work.grey)
+  if (!inside || work.left <= 0) return
+  const turn = steepestWay(work.grey, inside)
+  const [c, s] = [Math.cos(turn), Math.sin(turn)]
+  const [along, across] = [1 / (stretchedBy * stretchedTimes), 1 / stretchedTimes]
+  const [xx, xy, yy] = [c * c * along + s * s * across, c * s * (along - across), s * s * along + c * c * across]
+  const off = side / 2
+  const toPhoto: Homography = [xx, xy, middle[0] - (xx + xy) * off, xy, yy, middle[1] - (xy + yy) * off, 0, 0, 1]
+  work.left -= side * side
+  const picture = sharpened(side, side, drawnOut(work.grey, side, toPhoto), 4, 2)
+  for (const { text, quad, modules } of await sight(picture, 'LocalAverage', true)) {
+    if (text === null) continue
+    const whole = quad.map((corner) => mapPoint(toPhoto, corner)) as Quad
+    if (keep(work, { text, quad: whole, modules })) return
   }
+}
+
+/** The way along which light changes most: that in which modules are narrow. Structure tensor, its first axis. */
+function steepestWay({ width, data }: Grey, { left, top, width: wide, height: high }: PixelBox): number {
+  let [xx, xy, yy] = [0, 0, 0]
+  for (let y = top + 1; y < top + high - 1; y++)
+    for (let x = left + 1; x < left + wide - 1; x++) {
+      const at = y * width + x
+      const dx = data[at + 1]! - data[at - 1]!
+      const dy = data[at + width]! - data[at - width]!
+      xx += dx * dx
+      xy += dx * dy
+      yy += dy * dy
+    }
+  return Math.atan2(2 * xy, xx - yy) / 2
+}
+
+/** By an affine map that makes everything larger, so that one sample a pixel passes nothing over. */
+function drawnOut(grey: Grey, side: number, [xx, xy, left, yx, yy, top]: Homography): Float32Array {
+  const data = new Float32Array(side * side)
+  for (let y = 0; y < side; y++)
+    for (let x = 0; x < side; x++) {
+      const [u, v] = [x + 0.5, y + 0.5]
+      data[y * side + x] = valueAt(grey, xx * u + xy * v + left, yx * u + yy * v + top)
+    }
+  return data
 }
 
 /** Modules of the smallest symbols, with their quiet zone, and pixels for each. */

@@ -59,7 +59,7 @@ export async function filePhoto(
       filed_at: new Date().toISOString(),
     })
     if (panel.status === 'planned') await change.update('panel', panel.id, { status: 'sprayed' })
-    await dropEarlier(change, photo.id, panel.id)
+    await dropReadings(change, photo.id, panel.id)
     const kept: Reading[] = []
     for (const [i, { colour }] of results.entries()) {
       const area = areas[i]
@@ -101,8 +101,8 @@ async function mustBeKnown(db: Rack['db'], photoId: string, circumstances: Help 
   await mustBeAtHand(db, circumstances, photoId)
 }
 
-/** What this photo said of the panel before gives way: filing it again is a correction, not a second look. */
-async function dropEarlier(change: Changing, photoId: string, panelId: string): Promise<void> {
+/** What a photo said of a panel gives way: filing it again is a correction, and a retake is read in its place. */
+export async function dropReadings(change: Changing, photoId: string, panelId: string): Promise<void> {
   const earlier = await change.db
     .selectFrom('reading')
     .innerJoin('step', 'step.id', 'reading.step_id')

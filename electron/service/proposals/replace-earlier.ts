@@ -1,7 +1,7 @@
 import type { Changing } from '../../rack/history/change.ts'
 import type { Rack } from '../../rack/opening/open.ts'
 import { discardPhoto, photoAbsent, readPhotoRecord } from '../../rack/queries/photos.ts'
-import { removeReading } from '../../rack/queries/readings.ts'
+import { dropReadings } from '../filing.ts'
 
 export type Replacing = { photoId: string; earlierPhotoId: string; panelId: string }
 
@@ -17,22 +17,10 @@ export async function replaceEarlier(rack: Rack, { photoId, earlierPhotoId, pane
   await rack.change({ label: `let ${retake.name} take the place of ${name}` }, async (change) => {
     await readPhotoRecord(change.db, photoId)
     await readPhotoRecord(change.db, earlierPhotoId)
-    for (const id of await readingsOf(change, earlierPhotoId, panelId)) await removeReading(change, id)
+    await dropReadings(change, earlierPhotoId, panelId)
     if (await showsAnother(change, earlierPhotoId, panelId)) await unfile(change, earlierPhotoId, panelId)
     else await discardPhoto(change, earlierPhotoId)
   })
-}
-
-async function readingsOf({ db }: Changing, photoId: string, panelId: string): Promise<string[]> {
-  const read = await db
-    .selectFrom('reading')
-    .innerJoin('step', 'step.id', 'reading.step_id')
-    .select('reading.id')
-    .where('reading.photo_id', '=', photoId)
-    .where('step.panel_id', '=', panelId)
-    .where('reading.deleted_at', 'is', null)
-    .execute()
-  return read.map(({ id }) => id)
 }
 
 /** Whether it is filed to another panel, or another was read from it. */

@@ -1,5 +1,6 @@
 import { type Homography, mapPoint } from '../../capture/geometry.ts'
 import { equationsOf, leastSquares } from '../../capture/least-squares.ts'
+import { invert3 } from '../../colour/matrix.ts'
 import type { Rect } from '../../label/photo-sheet/room.ts'
 import type { Point, Quad } from '../../records/area.ts'
 
@@ -119,26 +120,9 @@ function outOf(page: Frame, photo: Frame, h: readonly number[]): Homography | nu
   return all.map((value) => value / last) as unknown as Homography
 }
 
-/** The map that undoes another. */
-function inverted(h: Homography): Homography {
-  const [a, b, c, d, e, f, g, k, l] = h
-  const all = [
-    e * l - f * k,
-    c * k - b * l,
-    b * f - c * e,
-    f * g - d * l,
-    a * l - c * g,
-    c * d - a * f,
-    d * k - e * g,
-    b * g - a * k,
-    a * e - b * d,
-  ]
-  return all as unknown as Homography
-}
-
 /** Root mean square of how far corners lie from where the map says, in millimetres on the page. */
 export function awayMm({ toPhoto, spread }: PageFit, pairs: readonly Pair[]): number {
-  const back = inverted(toPhoto)
+  const back = invert3(toPhoto)
   let sum = 0
   for (const pair of pairs) {
     const [x, y] = mapPoint(back, seenAt(pair, spread))

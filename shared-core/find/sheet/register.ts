@@ -1,5 +1,6 @@
 import { type Homography, mapPoint } from '../../capture/geometry.ts'
 import { biweight, type Equations, leastSquares, leftOver, scatterOf } from '../../capture/least-squares.ts'
+import { multiply3 } from '../../colour/matrix.ts'
 import { markCells } from '../../label/photo-sheet/corner-mark.ts'
 import type { Rect } from '../../label/photo-sheet/room.ts'
 import { lightAt } from './edges.ts'
@@ -163,20 +164,13 @@ function stepFor(
   }
 }
 
-type Nine = readonly number[]
-const times = (p: Nine, q: Nine): Homography =>
-  Array.from({ length: 9 }, (_one, at) => {
-    const [row, column] = [at - (at % 3), at % 3]
-    return p[row]! * q[column]! + p[row + 1]! * q[column + 3]! + p[row + 2]! * q[column + 6]!
-  }) as unknown as Homography
-
-function inMm(step: Nine): Homography {
+function inMm(step: Homography): Homography {
   const { middleMm: m, scaleMm: s } = frame
-  return times(times([s, 0, m, 0, s, m, 0, 0, 1], step), [1 / s, 0, -m / s, 0, 1 / s, -m / s, 0, 0, 1])
+  return multiply3(multiply3([s, 0, m, 0, s, m, 0, 0, 1], step), [1 / s, 0, -m / s, 0, 1 / s, -m / s, 0, 0, 1])
 }
 
 /** First the step on the page, then the map; its last entry is 1. */
 function composed(toPhoto: Homography, step: Homography): Homography {
-  const all = times(toPhoto, step)
+  const all = multiply3(toPhoto, step)
   return all.map((value) => value / all[8]) as unknown as Homography
 }

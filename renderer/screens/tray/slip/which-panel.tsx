@@ -149,11 +149,17 @@ function FindPanel() {
 
 const hasReading = (panel: PanelSummary) => panel.bands.some((band) => band.lab !== null)
 
-/** An exact code first, then panels that nobody has photographed, newest codes first. */
+/**
+ * An exact code first, then codes and titles that have the words, before panels that have them somewhere else, as in a formula:
+ * Enter takes the first. Among these, panels that nobody has photographed, newest codes first.
+ */
 function likely(panels: PanelSummary[], words: string): PanelSummary[] {
+  const typed = words.toLowerCase()
   const rank = (panel: PanelSummary) => {
-    if (panel.code.toLowerCase() === words.toLowerCase()) return 0
-    return hasReading(panel) ? 2 : 1
+    const [code, title] = [panel.code.toLowerCase(), panel.title.toLowerCase()]
+    if (code === typed) return 0
+    const isNamed = code.includes(typed) || typed.split(/\s+/).every((word) => title.includes(word))
+    return (isNamed ? 1 : 3) + (hasReading(panel) ? 1 : 0)
   }
   return panels.toSorted((a, b) => rank(a) - rank(b) || b.code.localeCompare(a.code)).slice(0, most)
 }
